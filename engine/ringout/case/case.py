@@ -1,0 +1,126 @@
+"""The case as the rest of the program sees it: parts, hops, feeds and statements, every value a leaf."""
+
+from __future__ import annotations
+
+from dataclasses import dataclass, field
+
+from ringout.case.form import Form
+from ringout.case.frame import LOOKED, CaseFile, Complaint, Reading
+from ringout.case.statement import unstated
+from ringout.quantity.leaf import Leaf
+from ringout.quantity.span import Choice
+from ringout.quantity.traced import Value
+from ringout.text.document import Document
+from ringout.text.problem import Spot
+
+
+@dataclass(slots=True)
+class Sheet:
+    """Statements under one form: a part's, a place's, the habits. Fields nobody mentioned are open leaves."""
+
+    name: str
+    form: Form
+    spot: Spot
+    leaves: dict[str, Leaf] = field(default_factory=dict)
+    texts: dict[str, str] = field(default_factory=dict)
+    names: dict[str, tuple[str, ...]] = field(default_factory=dict)
+
+    def leaf(self, name: str) -> Leaf:
+        """The leaf of a field, the widest its form allows where nothing was stated. KeyError for no such field."""
+        if name not in self.leaves:
+            self.leaves[name] = unstated(f"{self.name}.{name}", self.form.fields[name], spot=self.spot)
+        return self.leaves[name]
+
+    def word(self, name: str) -> str | None:
+        """The one word a choice field is settled to, or None."""
+        domain = self.leaf(name).domain
+        return domain.only if isinstance(domain, Choice) and domain.exact else None
+
+
+@dataclass(slots=True)
+class Part(Sheet):
+    """One part, or several identical ones written as one (`count`)."""
+
+    supposed: bool = False
+    place: str = ""
+
+    @property
+    def kind(self) -> str:
+        return self.form.kind
+
+    def acts_as(self, *roles: str) -> bool:
+        """Whether the part has one of the roles."""
+        return any(role in self.form.roles for role in roles)
+
+
+@dataclass(frozen=True, slots=True)
+class Hop:
+    """One conductor from terminal to terminal, one pole. `size` mm2, `length` m (a sum where devices sit between)."""
+
+    id: str
+    a: str
+    b: str
+    size: Leaf
+    length: Value
+    spot: Spot
+    supposed: bool = False
+    sheet: Sheet | None = None
+
+
+@dataclass(frozen=True, slots=True)
+class Feed:
+    """An AC feed to `to` ("part.port") from one of `sources`; `choice` is the open leaf where there are several."""
+
+    id: str
+    sources: tuple[str, ...]
+    to: str
+    choice: Leaf | None
+    spot: Spot
+    supposed: bool = False
+
+
+@dataclass(frozen=True, slots=True)
+class Taken:
+    """A reading with its value as a leaf."""
+
+    name: str
+    reading: Reading
+    value: Leaf
+
+
+@dataclass(slots=True)
+class Case:
+    """One installation at one stage. Names are as written; nothing is added that the file does not say."""
+
+    document: Document
+    frame: CaseFile
+    habits: Sheet
+    surroundings: Sheet
+    mains: Sheet
+    dc_volts: Leaf
+    parts: dict[str, Part] = field(default_factory=dict)
+    hops: dict[str, Hop] = field(default_factory=dict)
+    feeds: list[Feed] = field(default_factory=list)
+    places: dict[str, Sheet] = field(default_factory=dict)
+    distances: dict[frozenset[str], Leaf] = field(default_factory=dict)
+    readings: list[Taken] = field(default_factory=list)
+    looked_for: dict[str, Leaf] = field(default_factory=dict)
+
+    @property
+    def title(self) -> str:
+        return self.frame.case
+
+    @property
+    def complaints(self) -> dict[str, Complaint]:
+        return self.frame.complaints
+
+    def with_role(self, *roles: str) -> list[Part]:
+        """The parts that act in one of the roles, in the order written."""
+        return [part for part in self.parts.values() if part.acts_as(*roles)]
+
+    def looked(self, kind: str) -> Leaf:
+        """How completely a kind was looked for: one of `frame.LOOKED`; open where the file does not say."""
+        if kind not in self.looked_for:
+            spot = self.document.spot(("looked_for",))
+            self.looked_for[kind] = Leaf(f"looked_for.{kind}", Choice(frozenset(LOOKED)), spot=spot)
+        return self.looked_for[kind]

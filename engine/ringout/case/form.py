@@ -1,0 +1,190 @@
+"""Forms: which fields a kind of part (or a place, a habit, a run) may state, read from `rules/parts` and `rules/forms`.
+
+A form is the one place that says a field's unit or words, the widest plausible range of an unknown value and its
+source, the question that asks for it, and who may look.
+"""
+
+from __future__ import annotations
+
+from dataclasses import dataclass
+from functools import cache
+from typing import Annotated
+
+from pydantic import Field as Key
+
+from ringout.quantity.notation import NotUnderstood, parse
+from ringout.quantity.span import Choice, Domain, Span
+from ringout.quantity.unit import DIMENSIONS
+from ringout.shipped import rules_root
+from ringout.text.checked import OneOf, Strict, Whole, Words, YesNo, problem, validate
+from ringout.text.document import read
+from ringout.text.problem import Unusable, did_you_mean
+
+JOINS = ("pair", "through", "ac_takes", "ac_gives", "ac_through", "ac_selects")
+ACCESS = ("bare_hand", "tool", "instrument", "licensed")
+WHERE = ("label", "manual", "reading", "seen", "display", "asked", "computed")
+
+
+@dataclass(frozen=True, slots=True)
+class Field:
+    """One field: exactly one of a quantity, a choice of words, a count, names of parts, or free text."""
+
+    name: str
+    dimension: str = ""
+    options: tuple[str, ...] = ()
+    bounds: Span | None = None
+    bounds_source: str = ""
+    parts: str = ""
+    free_text: bool = False
+    ask: str = ""
+    where: str = ""
+    minutes: int = 2
+    access: str = "bare_hand"
+    means: str = ""
+
+    @property
+    def widest(self) -> Domain:
+        """The domain of an unknown value. Free text and names of parts have none."""
+        if self.options:
+            return Choice(frozenset(self.options))
+        if self.bounds is None:
+            raise LookupError(f"{self.name} is no value")
+        return self.bounds
+
+
+@dataclass(frozen=True, slots=True)
+class Form:
+    """The fields of one kind, its roles in the system and its ports (name -> how it joins)."""
+
+    kind: str
+    words: str
+    roles: frozenset[str]
+    ports: dict[str, str]
+    fields: dict[str, Field]
+
+    def port(self, *joins: str) -> str | None:
+        """The first port that joins in one of the given ways."""
+        return next((name for name, how in self.ports.items() if how in joins), None)
+
+
+class _FieldLine(Strict):
+    quantity: str = ""
+    choice: Words = ()
+    count: str = ""
+    parts: str = ""
+    text: YesNo = False
+    bounds: str = ""
+    bounds_source: str = ""
+    ask: str = ""
+    where: Annotated[str, OneOf(WHERE)] = "seen"
+    minutes: Whole = 2
+    access: Annotated[str, OneOf(ACCESS)] = "bare_hand"
+    means: str = ""
+
+
+class _PortLine(Strict):
+    joins: Annotated[str, OneOf(JOINS)]
+
+
+class _FormFile(Strict):
+    kind: str
+    words: str = ""
+    roles: Words = ()
+    ports: dict[str, _PortLine] = Key(default_factory=dict)
+    fields: dict[str, _FieldLine] = Key(default_factory=dict)
+
+
+@cache
+def form(kind: str) -> Form:
+    """The form of a part kind; fields of any part (and of any AC consumer) are added to its own.
+
+    Raises KeyError for an unknown kind and Unusable for a faulty form file.
+    """
+    own = _read("parts", kind)
+    shared = dict(_read("parts", "any").fields)
+    if any(how.startswith("ac_") and how != "ac_gives" for how in own.ports.values()):
+        shared |= _read("forms", "any_ac").fields
+    return Form(own.kind, own.words, own.roles, own.ports, shared | own.fields)
+
+
+@cache
+def sheet(name: str) -> Form:
+    """The form of something that is no part: habits, surroundings, place, run, complaint."""
+    return _read("forms", name)
+
+
+@cache
+def part_kinds() -> tuple[str, ...]:
+    """Names of all part kinds."""
+    return tuple(sorted(path.stem for path in (rules_root() / "parts").glob("*.yaml") if path.stem != "any"))
+
+
+@cache
+def _read(folder: str, name: str) -> Form:
+    path = rules_root() / folder / f"{name}.yaml"
+    if not path.is_file():
+        raise KeyError(name)
+    document = read(path)
+    raw = validate(document, _FormFile)
+    problems = []
+    fields = {}
+    for key, line in raw.fields.items():
+        try:
+            fields[key] = _field(key, line)
+        except _Faulty as fault:
+            where = ("fields", key, fault.key) if fault.key else ("fields", key)
+            problems.append(problem(document, where, fault.expected, fault.found, fault.hint))
+    if problems:
+        raise Unusable(problems)
+    return Form(raw.kind, raw.words, frozenset(raw.roles), {k: p.joins for k, p in raw.ports.items()}, fields)
+
+
+class _Faulty(Exception):
+    def __init__(self, key: str, expected: str, found: object, hint: str = "") -> None:
+        self.key, self.expected, self.found, self.hint = key, expected, found, hint
+
+
+def _field(name: str, line: _FieldLine) -> Field:
+    sorts = [each for each in ("quantity", "choice", "count", "parts", "text") if getattr(line, each)]
+    if len(sorts) != 1:
+        raise _Faulty("", "one of quantity, choice, count, parts, text", ", ".join(sorts) or None)
+    bounds, dimension = None, ""
+    if line.quantity:
+        dimension = line.quantity
+        if dimension not in DIMENSIONS:
+            raise _Faulty("quantity", "a dimension", dimension, did_you_mean(dimension, DIMENSIONS))
+        bounds = _bounds(line.bounds, dimension)
+        if not line.bounds_source:
+            raise _Faulty("", "a key 'bounds_source'", None)
+    if line.count:
+        dimension = "count"
+        low, _, high = line.count.partition("..")
+        if not (low.isdigit() and high.isdigit() and int(low) <= int(high)):
+            raise _Faulty("count", "whole numbers such as 1..12", line.count)
+        bounds = Span(float(low), float(high))
+    return Field(
+        name,
+        dimension=dimension,
+        options=line.choice,
+        bounds=bounds,
+        bounds_source=line.bounds_source or "a count",
+        parts=line.parts,
+        free_text=line.text,
+        ask=line.ask,
+        where=line.where,
+        minutes=line.minutes,
+        access=line.access,
+        means=line.means,
+    )
+
+
+def _bounds(text: str, dimension: str) -> Span:
+    try:
+        written = parse(text, dimension)
+    except NotUnderstood as fault:
+        raise _Faulty("bounds", fault.expected, fault.found) from None
+    if written is None or float("inf") in (written.domain.hi, -written.domain.lo):
+        raise _Faulty("bounds", f"a finite range of {dimension}", text)
+    return written.domain
+
+

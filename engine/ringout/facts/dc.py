@@ -1,0 +1,235 @@
+"""Facts of the DC side beyond the banks themselves: leads, converters, loops, what sags when what runs."""
+
+from __future__ import annotations
+
+from collections.abc import Iterator
+from dataclasses import dataclass
+
+from ringout.case.case import Case, Part
+from ringout.facts.banks import BankFacts
+from ringout.facts.fact import Fact
+from ringout.physics.circuit import circuit, way_ohm
+from ringout.physics.formulas import (
+    against_rating,
+    at_12v,
+    controller_output_a,
+    counted_w,
+    drop_share,
+    drop_v,
+    heat_w,
+    hours_to_flat_s,
+    idle_a,
+    inverter_input_a,
+    loop_net_a,
+    loop_out_a,
+    per_capacity,
+    times_w,
+    total_w,
+    under_load_v,
+)
+from ringout.quantity.leaf import Leaf
+from ringout.quantity.span import Choice
+from ringout.quantity.traced import Traced, Value, domain_of
+from ringout.system.network import Network
+from ringout.system.states import states
+from ringout.system.supply import Supply
+
+LEAD_ROLES = ("inverter", "charger", "solar_controller", "dc_converter", "dc_load")
+
+
+@dataclass(slots=True)
+class DcFacts:
+    """Makes the facts of the DC side of one case."""
+
+    case: Case
+    network: Network
+    supply: Supply
+
+    def all(self) -> Iterator[Fact]:
+        """Every fact of the DC side."""
+        for bank in self.network.banks:
+            its = BankFacts(self.case, self.network, bank)
+            yield from its.all()
+            yield from self.sources(its)
+            yield from self.inverters(its)
+            yield from self.leads(its)
+            yield from self.yields(its)
+        for inverter in self.case.with_role("inverter"):
+            yield Fact("together", {"inverter": inverter.name}, {"power": self.together(inverter)})
+
+    # -- charge sources --------------------------------------------------------------------------------------
+
+    def sources(self, its: BankFacts) -> Iterator[Fact]:
+        """Every charge source against this bank, its voltages brought to 12 V."""
+        for source in self.case.with_role("charger", "solar_controller", "dc_converter"):
+            current = self.charge_current(source)
+            values: dict[str, Value] = {
+                "on": self.network.on_bank(source, its.bank),
+                "current": current,
+                "rate": per_capacity.of(current, its.sum_over("capacity"), name=f"{source.name} rate"),
+            }
+            for field in ("absorption", "float", "equalise_voltage"):
+                if field in source.form.fields:
+                    name = "equalise_12" if field == "equalise_voltage" else f"{field}_12"
+                    values[name] = at_12v.of(source.leaf(field), its.nominal, name=f"{source.name} {field} at 12 V")
+            yield Fact("charging", {"source": source.name, "bank": its.bank.name}, values)
+
+    @staticmethod
+    def charge_current(source: Part) -> Leaf:
+        """The most a charge source gives."""
+        return source.leaf("output" if "output" in source.form.fields else "rating")
+
+    # -- inverters -------------------------------------------------------------------------------------------
+
+    def inverters(self, its: BankFacts) -> Iterator[Fact]:
+        """Every inverter on this bank: what it draws, what a loop through it costs, what sags meanwhile."""
+        for inverter in self.case.with_role("inverter"):
+            on = self.network.on_bank(inverter, its.bank)
+            current = self.full_current(inverter, its)
+            idle = idle_a.of(inverter.leaf("idle"), its.loaded, name=f"{inverter.name} idle current")
+            keys = {"inverter": inverter.name, "bank": its.bank.name}
+            yield Fact("inverter_draw", keys, {"on": on, "current": current, "idle_current": idle})
+            if domain_of(on) == _NO:
+                continue
+            yield from self.loops(inverter, its)
+            yield from self.sags(inverter, its)
+            yield from its.sharing(inverter, current)
+
+    @staticmethod
+    def full_current(inverter: Part, its: BankFacts) -> Traced:
+        """What an inverter draws at its rating."""
+        rating, efficiency = inverter.leaf("rating"), inverter.leaf("efficiency")
+        return inverter_input_a.of(rating, its.loaded, efficiency, name=f"{inverter.name} current at full load")
+
+    def loops(self, inverter: Part, its: BankFacts) -> Iterator[Fact]:
+        for charger in self.case.with_role("charger"):
+            if charger is inverter:
+                continue
+            flow = (
+                charger.leaf("output"),
+                its.charging,
+                charger.leaf("charger_efficiency" if "charger_efficiency" in charger.form.fields else "efficiency"),
+                inverter.leaf("efficiency"),
+                inverter.leaf("idle"),
+            )
+            name = f"{charger.name} on {inverter.name}"
+            net = loop_net_a.of(*flow, name=f"net drain, {name}")
+            yield Fact(
+                "loop_cost",
+                {"charger": charger.name, "inverter": inverter.name, "bank": its.bank.name},
+                {
+                    "out": loop_out_a.of(*flow, name=f"current into {inverter.name}, {name}"),
+                    "net": net,
+                    "heat": heat_w.of(its.charging, net, name=f"heat, {name}"),
+                    "hours": hours_to_flat_s.of(its.usable(), net, name=f"time until flat, {name}"),
+                },
+            )
+
+    def sags(self, inverter: Part, its: BankFacts) -> Iterator[Fact]:
+        """The voltage at a DC load with a cut-out while an appliance runs on this inverter."""
+        ends = [self.network.terminals(inverter, pole) for pole in "+-"]
+        if not all(ends):
+            return
+        for load in self.case.with_role("dc_load"):
+            at = [self.network.terminals(load, pole) for pole in "+-"]
+            if not all(at) or domain_of(self.network.on_bank(load, its.bank)) == _NO:
+                continue
+            keep = {*ends[0], *ends[1], *at[0], *at[1]}
+            made = circuit(self.network, its.bank, keep, equal=False)
+            if made is None or not all(terminal in made.node for terminal in keep):
+                continue
+            for appliance in self.case.with_role("appliance"):
+                fed = self.supply.fed_by(appliance, inverter, states()["away_on"])
+                if domain_of(fed) != _YES:
+                    continue
+                amps = inverter_input_a.of(
+                    appliance.leaf("power"), its.loaded, inverter.leaf("efficiency"), name=f"{appliance.name} on DC"
+                )
+                draws: list[tuple[str, str, Value]] = [
+                    (ends[0][0], ends[1][0], amps),
+                    (at[0][0], at[1][0], load.leaf("current")),
+                ]
+                name = f"volts at {load.name} while {appliance.name} runs"
+                lost = made.lost(draws, (at[0][0], at[1][0]), f"volts lost at {load.name}")
+                keys = {"load": load.name, "appliance": appliance.name, "inverter": inverter.name}
+                yield Fact("sag", keys, {"volts": under_load_v.of(its.rested, lost, name=name)})
+
+    def together(self, inverter: Part) -> Traced:
+        """The appliances on an inverter that run at one time."""
+        counted: list[Value] = []
+        for appliance in self.case.with_role("appliance"):
+            fed = self.supply.fed_by(appliance, inverter, states()["away_on"])
+            if domain_of(fed) == _NO or "together" not in appliance.form.fields:
+                continue
+            counted.append(counted_w.of(appliance.leaf("power"), appliance.leaf("together"), name=appliance.name))
+        return total_w.of(*counted, name=f"run together on {inverter.name}")
+
+    # -- leads -----------------------------------------------------------------------------------------------
+
+    def leads(self, its: BankFacts) -> Iterator[Fact]:
+        """The two conductors between this bank and what hangs on it, where both are written."""
+        for part in self.case.parts.values():
+            role = next((each for each in LEAD_ROLES if part.acts_as(each)), None)
+            if role is None:
+                continue
+            ways = [self.network.way(part, its.bank, pole) for pole in "+-"]
+            if ways[0] is None or ways[1] is None:
+                continue
+            current = self.lead_current(part, role, its)
+            if current is None:
+                continue
+            resistance = way_ohm(self.case, [ways[0], ways[1]], f"lead of {part.name}")
+            drop = drop_v.of(current, resistance, name=f"drop to {part.name}")
+            yield Fact(
+                "lead",
+                {"part": part.name, "bank": its.bank.name},
+                {
+                    "resistance": resistance,
+                    "current": current,
+                    "drop": drop,
+                    "drop_12": at_12v.of(drop, its.nominal, name=f"drop to {part.name} at 12 V"),
+                    "drop_share": drop_share.of(drop, its.nominal, name=f"drop to {part.name} as a share"),
+                },
+                known={"role": role},
+            )
+
+    def lead_current(self, part: Part, role: str, its: BankFacts) -> Value | None:
+        """The current that the lead of a part is judged at."""
+        if role == "inverter":
+            return self.full_current(part, its)
+        if role == "dc_load":
+            return part.leaf("current") if "current" in part.form.fields else None
+        if role == "solar_controller":
+            rating, panels = part.leaf("rating"), self.panels(part)
+            return self.pushed(part, its) if not rating.known and panels else rating
+        return self.charge_current(part)
+
+    # -- solar -----------------------------------------------------------------------------------------------
+
+    def panels(self, controller: Part) -> list[Part]:
+        """The panels wired to a controller; all of them where there is one controller and none is wired."""
+        nets = self.network.net(f"{controller.name}.pv+")
+        panels = [part for part in self.case.parts.values() if part.kind == "solar_panel"]
+        wired = [panel for panel in panels if f"{panel.name}+" in nets or f"{panel.name}-" in nets]
+        alone = len(self.case.with_role("solar_controller")) == 1
+        return wired or (panels if alone and not nets else [])
+
+    def pushed(self, controller: Part, its: BankFacts) -> Traced:
+        """The current that the panels could push into the bank."""
+        power = [
+            times_w.of(panel.leaf("count"), panel.leaf("power"), name=f"power of {panel.name}")
+            for panel in self.panels(controller)
+        ]
+        total = total_w.of(*power, name=f"panels on {controller.name}")
+        return controller_output_a.of(total, its.charging, name=f"current {controller.name} could give")
+
+    def yields(self, its: BankFacts) -> Iterator[Fact]:
+        for controller in self.case.with_role("solar_controller"):
+            if self.panels(controller) and domain_of(self.network.on_bank(controller, its.bank)) != _NO:
+                current = self.pushed(controller, its)
+                over = against_rating.of(current, controller.leaf("rating"), name=f"{controller.name} against rating")
+                keys = {"controller": controller.name, "bank": its.bank.name}
+                yield Fact("solar_yield", keys, {"current": current, "over": over})
+
+
+_YES, _NO = Choice(frozenset({"yes"})), Choice(frozenset({"no"}))

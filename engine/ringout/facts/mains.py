@@ -1,0 +1,100 @@
+"""Facts of the mains side: what feeds what in each state, what is behind an RCD, how the earth stands."""
+
+from __future__ import annotations
+
+from collections.abc import Iterator
+
+from ringout.case.case import Case, Part
+from ringout.facts.fact import Fact
+from ringout.quantity.leaf import Leaf
+from ringout.quantity.traced import Point, Traced, Value
+from ringout.system.states import states
+from ringout.system.supply import YES_NO, Supply
+
+STATES = {"away": "away_on", "on_shore": "shore", "both_on": "shore_on", "left_over": "left_over"}
+"""Attribute of `ac_supply` -> the operating state it speaks of."""
+COMPLETE = ("all", "none seen")
+
+
+class MainsFacts:
+    """Makes the facts of the mains side of one case."""
+
+    def __init__(self, case: Case, supply: Supply) -> None:
+        self.case = case
+        self.supply = supply
+
+    def all(self) -> Iterator[Fact]:
+        """Every fact of the mains side."""
+        yield from self.supplies()
+        yield from self.protections()
+        yield from self.mains()
+
+    def supplies(self) -> Iterator[Fact]:
+        for consumer in self.supply.consumers():
+            for source, sort in self.supply.sources():
+                if source is not consumer:
+                    values = {
+                        name: self.supply.fed_by(consumer, source, states()[state]) for name, state in STATES.items()
+                    }
+                    keys = {"consumer": consumer.name, "source": source.name}
+                    yield Fact("ac_supply", keys, values, known={"source_sort": sort})
+
+    def protections(self) -> Iterator[Fact]:
+        for outlet in self.case.with_role("outlet"):
+            rcd = self._behind_rcd(outlet)
+            yield Fact("shock_protection", {"outlet": outlet.name}, {"rcd": rcd})
+
+    def _behind_rcd(self, outlet: Part) -> Value:
+        ways = {self.supply.protected(outlet, source, "rcd") for source, _ in self.supply.sources()} - {"not drawn"}
+        if ways == {"yes"}:
+            return _fixed(f"{outlet.name} behind an RCD", "yes")
+        coarse = outlet.leaf("rcd") if outlet.leaf("rcd").known else self.case.mains.leaf("rcd")
+        if not ways:
+            return coarse
+        return self._absent(f"{outlet.name} behind an RCD", "rcd", coarse)
+
+    def _absent(self, name: str, kind: str, coarse: Leaf) -> Traced:
+        """No such part is drawn: that settles it only where the kind was looked for completely."""
+
+        def settle(looked: Point, said: Point) -> Point:
+            return "no" if looked in COMPLETE else said
+
+        return Traced(
+            settle,
+            (self.case.looked(kind), coarse),
+            name=name,
+            formula="none is drawn: no, if all of them were looked for; else what was seen of it",
+            source="the wiring as written and what was looked for",
+            widest=YES_NO,
+        )
+
+    def mains(self) -> Iterator[Fact]:
+        """One fact for the whole mains side, wherever there is any."""
+        sources = self.supply.sources()
+        if not sources and not self.supply.consumers():
+            return
+        outlets = bool(self.case.with_role("outlet"))
+        earth, ohm = self.case.mains.leaf("earth"), self.case.mains.leaf("earth_ohm")
+        for inlet in self.case.with_role("inlet"):
+            earth = inlet.leaf("earth") if inlet.leaf("earth").known else earth
+            ohm = inlet.leaf("earth_ohm") if inlet.leaf("earth_ohm").known else ohm
+        values: dict[str, Value] = {
+            "outlets": _fixed("outlets are listed one by one", "yes" if outlets else "no"),
+            "rcd": self._one_rcd(),
+            "earth": earth,
+            "earth_ohm": ohm,
+        }
+        yield Fact("mains", {"site": "installation"}, values)
+
+    def _one_rcd(self) -> Value:
+        coarse = self.case.mains.leaf("rcd")
+        if coarse.known or not self.case.with_role("inverter"):
+            return coarse
+        inverter = self.case.with_role("inverter")[0]
+        stated = inverter.leaf("rcd") if "rcd" in inverter.form.fields else coarse
+        return stated if stated.known else coarse
+
+
+def _fixed(name: str, word: str) -> Traced:
+    return Traced(lambda: word, (), name=name, formula="as drawn", source="the wiring as written", widest=YES_NO)
+

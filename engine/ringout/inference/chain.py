@@ -1,0 +1,214 @@
+"""The chain: level by level, candidates from the engine, judgement by the host, conclusions as new facts.
+
+Every rule gives every fact of its anchor exactly one verdict: wrong, right, not known, or does not apply.
+The outcome does not depend on the order of facts, rules or candidates.
+"""
+
+from __future__ import annotations
+
+from collections.abc import Callable, Mapping, Sequence
+from dataclasses import dataclass, field
+from enum import Enum
+
+from ringout.facts.fact import Fact
+from ringout.inference.judge import Judged, Truth, both, judge
+from ringout.inference.pattern import Matcher, Pattern, Record, Term
+from ringout.quantity.leaf import Leaf
+from ringout.quantity.span import Domain
+from ringout.rulebase.rule import Rule
+
+MakeMatcher = Callable[[Sequence[Sequence[Pattern]]], Matcher]
+
+
+class Verdict(Enum):
+    """What a rule says of one fact, worst first."""
+
+    WRONG = "wrong"
+    NOT_KNOWN = "not known"
+    RIGHT = "right"
+    DOES_NOT_APPLY = "does not apply"
+
+
+ORDER = list(Verdict)
+
+
+@dataclass(frozen=True, slots=True)
+class Known:
+    """A fact within the chain: given or concluded, how sure it is, and the steps that concluded it."""
+
+    fact: Fact
+    truth: Truth = Truth.YES
+    needs: tuple[Leaf, ...] = ()
+    steps: tuple[Step, ...] = ()
+
+
+@dataclass(frozen=True, slots=True)
+class Step:
+    """One candidate judged: the facts bound, each part of the rule, the verdict, and what would settle it."""
+
+    rule: Rule
+    binding: Mapping[str, Known]
+    given: Judged
+    when: Judged
+    unless: Judged
+    verdict: Verdict
+    needs: tuple[Leaf, ...] = ()
+    suggested: bool = False
+    """True where the verdict would be wrong if the assumed or supposed values were so."""
+
+
+@dataclass(frozen=True, slots=True)
+class Said:
+    """The one verdict of a rule on a fact of its anchor, with the steps behind it, the deciding one first."""
+
+    rule: Rule
+    anchor: Fact
+    verdict: Verdict
+    steps: tuple[Step, ...] = ()
+    missing: str = ""
+    """For a rule that does not apply because no partner was there: the fact type that was missing."""
+
+    @property
+    def step(self) -> Step | None:
+        """The deciding step, None where nothing stood together."""
+        return self.steps[0] if self.steps else None
+
+
+@dataclass(slots=True)
+class Chained:
+    """All that the chain gave: verdicts by rule and anchor, facts by id, candidates by level, for comparison."""
+
+    engine: str
+    said: list[Said] = field(default_factory=list)
+    facts: dict[str, Known] = field(default_factory=dict)
+    agenda: list[tuple[str, tuple[str, ...]]] = field(default_factory=list)
+
+
+def patterns(rules: Sequence[Rule]) -> list[list[Pattern]]:
+    """What the engine is given: the joins and settled words of each rule, by level."""
+    levels: list[list[Pattern]] = [[] for _ in range(max((rule.level for rule in rules), default=0))]
+    for rule in rules:
+        terms = tuple(
+            Term(
+                term.alias,
+                term.fact,
+                tuple(sorted(term.words.items())),
+                tuple((key, alias, name) for key, (alias, name) in sorted(term.joins.items())),
+            )
+            for term in rule.terms
+        )
+        levels[rule.level - 1].append(Pattern(rule.name, terms))
+    return levels
+
+
+def chain(rules: Sequence[Rule], facts: Sequence[Fact], make: MakeMatcher) -> Chained:
+    """Run all levels. `facts` are the given facts; equal ids must be equal facts."""
+    matcher = make(patterns(rules))
+    out = Chained(matcher.name)
+    for fact in sorted(facts, key=lambda each: each.id):
+        out.facts[fact.id] = Known(fact, Truth.OPEN if fact.standing else Truth.YES, fact.standing)
+    by_name = {rule.name: rule for rule in rules}
+    for level in range(max((rule.level for rule in rules), default=0)):
+        here = {rule.name: rule for rule in rules if rule.level == level + 1}
+        wanted = {term.fact for rule in here.values() for term in rule.terms}
+        records = [_record(known.fact) for known in out.facts.values() if known.fact.type in wanted]
+        steps: dict[tuple[str, str], list[Step]] = {}
+        for name, ids in matcher.match(level, records):
+            out.agenda.append((name, ids))
+            rule = by_name[name]
+            bound = {term.alias: out.facts[id] for term, id in zip(rule.terms, ids, strict=True)}
+            step = judge_step(rule, bound)
+            steps.setdefault((name, ids[0]), []).append(step)
+        for name in sorted(here):
+            _verdicts(here[name], out, steps)
+        _conclude(out, steps)
+    out.said.sort(key=lambda said: (said.rule.name, said.anchor.id))
+    return out
+
+
+def judge_step(rule: Rule, bound: Mapping[str, Known]) -> Step:
+    """One candidate: does it apply, does it hold, is there an exception; suggested by supposed values or not."""
+    facts = {alias: known.fact for alias, known in bound.items()}
+    given = judge(rule.given, facts)
+    when = judge(rule.when, facts)
+    unless = judge(rule.unless, facts, default=Truth.NO)
+    premises = both([known.truth for known in bound.values()])
+    holds = both([premises, when.truth, ~unless.truth])
+    if given.truth is Truth.NO:
+        return Step(rule, bound, given, when, unless, Verdict.DOES_NOT_APPLY)
+    if holds is Truth.NO:
+        return Step(rule, bound, given, when, unless, Verdict.RIGHT)
+    if holds is Truth.YES and given.truth is Truth.YES:
+        return Step(rule, bound, given, when, unless, Verdict.WRONG)
+    needs: dict[str, Leaf] = {}
+    for known in bound.values():
+        needs |= {leaf.path: leaf for leaf in known.needs}
+    for each in (given, when, unless):
+        needs |= {leaf.path: leaf for leaf in each.needs}
+    return Step(
+        rule, bound, given, when, unless, Verdict.NOT_KNOWN, tuple(needs.values()), _suggested(rule, facts, needs)
+    )
+
+
+def _suggested(rule: Rule, facts: Mapping[str, Fact], needs: Mapping[str, Leaf]) -> bool:
+    hints: dict[str, Domain] = {path: leaf.hint for path, leaf in needs.items() if leaf.hint is not None}
+    if not hints:
+        return False
+    when = judge(rule.when, facts, hints)
+    return both([judge(rule.given, facts, hints).truth, when.truth]) is Truth.YES
+
+
+def _record(fact: Fact) -> Record:
+    return Record(fact.id, fact.type, {**fact.keys, **fact.known})
+
+
+def _verdicts(rule: Rule, out: Chained, steps: Mapping[tuple[str, str], list[Step]]) -> None:
+    words = rule.anchor.words
+    for known in list(out.facts.values()):
+        fact = known.fact
+        if fact.type != rule.anchor.fact or any(fact.known.get(k, fact.keys.get(k)) != w for k, w in words.items()):
+            continue
+        found = steps.get((rule.name, fact.id), [])
+        if not found:
+            out.said.append(Said(rule, fact, Verdict.DOES_NOT_APPLY, missing=_missing(rule, out)))
+            continue
+        found.sort(key=lambda step: (ORDER.index(step.verdict), not step.suggested, _binding_ids(step)))
+        out.said.append(Said(rule, fact, found[0].verdict, tuple(found)))
+
+
+def _binding_ids(step: Step) -> tuple[str, ...]:
+    return tuple(known.fact.id for known in step.binding.values())
+
+
+def _missing(rule: Rule, out: Chained) -> str:
+    """The first partner type of which there is no fact at all, else the last partner: nothing joined."""
+    have = {known.fact.type for known in out.facts.values()}
+    return next((term.fact for term in rule.terms[1:] if term.fact not in have), rule.terms[-1].fact)
+
+
+def _conclude(out: Chained, steps: Mapping[tuple[str, str], list[Step]]) -> None:
+    """Turn wrong and not-known steps into facts; equal conclusions merge and keep all their derivations."""
+    merged: dict[str, tuple[Fact, list[Step]]] = {}
+    for found in steps.values():
+        for step in found:
+            conclusion = step.rule.conclusion
+            if conclusion is None or step.verdict not in (Verdict.WRONG, Verdict.NOT_KNOWN):
+                continue
+            keys = {
+                key: source if isinstance(source, str) else step.binding[source[0]].fact.keys[source[1]]
+                for key, source in conclusion.keys.items()
+            }
+            fact = Fact(conclusion.fact, keys)
+            merged.setdefault(fact.id, (fact, []))[1].append(step)
+    for id in sorted(merged):
+        fact, found = merged[id]
+        found.sort(key=lambda step: (ORDER.index(step.verdict), step.rule.name, _binding_ids(step)))
+        sure = found[0].verdict is Verdict.WRONG
+        needs = {} if sure else {leaf.path: leaf for step in found for leaf in step.needs}
+        have = out.facts.get(id)
+        if have is not None and have.truth is Truth.YES:
+            out.facts[id] = Known(have.fact, Truth.YES, (), (*have.steps, *found))
+        else:
+            earlier = have.steps if have else ()
+            truth = Truth.YES if sure else Truth.OPEN
+            out.facts[id] = Known(fact, truth, tuple(needs.values()), (*earlier, *found))

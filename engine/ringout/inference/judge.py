@@ -1,0 +1,160 @@
+"""Three-valued judgement of a condition on facts: yes, no, or not known together with the leaves that would settle it.
+
+Where a test stays open over a few words (chemistry, yes/no), it is split over them before "not known" is said.
+"""
+
+from __future__ import annotations
+
+import itertools
+import math
+from collections.abc import Callable, Mapping
+from dataclasses import dataclass
+from enum import Enum
+
+from ringout.facts.fact import Fact
+from ringout.quantity.leaf import Leaf
+from ringout.quantity.span import Choice, Domain, Span
+from ringout.quantity.traced import NO_VIEW, Traced, Value, View, domain_of, leaves_of, open_leaves
+from ringout.rulebase.condition import All, Amount, Any_, Attr, Compare, Condition, LimitRef, Not
+from ringout.rulebase.limits import limits
+
+SPLIT = 16
+"""Most combinations of open words over which a condition is split."""
+
+Binding = Mapping[str, Fact]
+
+
+class Truth(Enum):
+    """Kleene's three values."""
+
+    YES = "yes"
+    NO = "no"
+    OPEN = "not known"
+
+    def __invert__(self) -> Truth:
+        return {Truth.YES: Truth.NO, Truth.NO: Truth.YES, Truth.OPEN: Truth.OPEN}[self]
+
+
+def both(truths: list[Truth]) -> Truth:
+    """Kleene's and: no beats not known beats yes."""
+    if Truth.NO in truths:
+        return Truth.NO
+    return Truth.OPEN if Truth.OPEN in truths else Truth.YES
+
+
+@dataclass(frozen=True, slots=True)
+class Test:
+    """One comparison as judged: its two sides with their domains, and how it came out."""
+
+    condition: Compare
+    left: Value
+    right: Value | None
+    truth: Truth
+
+
+@dataclass(frozen=True, slots=True)
+class Judged:
+    """How a condition came out: the tests made, and the open leaves that could settle it (empty unless open)."""
+
+    truth: Truth
+    tests: tuple[Test, ...] = ()
+    needs: tuple[Leaf, ...] = ()
+
+
+def judge(condition: Condition | None, binding: Binding, view: View = NO_VIEW, default: Truth = Truth.YES) -> Judged:
+    """The truth of a condition; no condition is `default`."""
+    if condition is None:
+        return Judged(default)
+    found = _judge(condition, binding, view)
+    if found.truth is not Truth.OPEN:
+        return found
+    truth = _split(condition, binding, view, found.needs)
+    return found if truth is Truth.OPEN else Judged(truth, found.tests)
+
+
+def value_of(attr: Attr, binding: Binding) -> Value:
+    """The value behind ``alias.attribute``."""
+    return binding[attr.alias].values[attr.name]
+
+
+def _judge(condition: Condition, binding: Binding, view: View) -> Judged:
+    if isinstance(condition, Not):
+        inner = _judge(condition.of, binding, view)
+        return Judged(~inner.truth, inner.tests, inner.needs)
+    if isinstance(condition, All | Any_):
+        parts = [_judge(each, binding, view) for each in condition.of]
+        truths = [each.truth for each in parts]
+        truth = both(truths) if isinstance(condition, All) else ~both([~each for each in truths])
+        needs: dict[str, Leaf] = {}
+        if truth is Truth.OPEN:
+            needs = {leaf.path: leaf for each in parts if each.truth is Truth.OPEN for leaf in each.needs}
+        return Judged(truth, tuple(t for each in parts for t in each.tests), tuple(needs.values()))
+    return _compare(condition, binding, view)
+
+
+def _compare(condition: Compare, binding: Binding, view: View) -> Judged:
+    left = value_of(condition.left, binding)
+    if condition.right is None:
+        truth = _words(condition, domain_of(left, view))
+        right = None
+    else:
+        right = _right(condition.right, binding)
+        truth = _order(condition.op, left, right, view)
+    needs: tuple[Leaf, ...] = ()
+    if truth is Truth.OPEN:
+        sides = [left] if right is None else [left, right]
+        needs = tuple({leaf.path: leaf for side in sides for leaf in open_leaves(side, view)}.values())
+    return Judged(truth, (Test(condition, left, right, truth),), needs)
+
+
+def _right(side: Attr | Amount | LimitRef, binding: Binding) -> Value:
+    if isinstance(side, Attr):
+        return value_of(side, binding)
+    if isinstance(side, Amount):
+        return side.leaf
+    return limits()[side.name].value(value_of(side.by, binding) if side.by else None)
+
+
+def _words(condition: Compare, domain: Domain) -> Truth:
+    assert isinstance(domain, Choice)
+    if domain.options <= condition.words:
+        truth = Truth.YES
+    elif domain.options & condition.words:
+        truth = Truth.OPEN
+    else:
+        truth = Truth.NO
+    return ~truth if condition.op == "ne" else truth
+
+
+_ORDERS: dict[str, Callable[[Span, Span], Truth]] = {
+    "gt": lambda a, b: Truth.YES if a.lo > b.hi else Truth.NO if a.hi <= b.lo else Truth.OPEN,
+    "ge": lambda a, b: Truth.YES if a.lo >= b.hi else Truth.NO if a.hi < b.lo else Truth.OPEN,
+    "lt": lambda a, b: Truth.YES if a.hi < b.lo else Truth.NO if a.lo >= b.hi else Truth.OPEN,
+    "le": lambda a, b: Truth.YES if a.hi <= b.lo else Truth.NO if a.lo > b.hi else Truth.OPEN,
+}
+
+
+def _order(op: str, left: Value, right: Value, view: View) -> Truth:
+    a, b = domain_of(left, view), domain_of(right, view)
+    assert isinstance(a, Span) and isinstance(b, Span)
+    truth = _ORDERS[op](a, b)
+    if truth is Truth.OPEN and {leaf.path for leaf in leaves_of(left)} & {leaf.path for leaf in leaves_of(right)}:
+        # Both sides rest on a common leaf: what counts is the range of their difference.
+        apart = Traced(lambda x, y: float(x) - float(y), (left, right), name="difference").domain(view)
+        assert isinstance(apart, Span)
+        truth = _ORDERS[op](apart, Span(0.0, 0.0))
+    return truth
+
+
+def _split(condition: Condition, binding: Binding, view: View, needs: tuple[Leaf, ...]) -> Truth:
+    words = {leaf.path: domain_of(leaf, view) for leaf in needs}
+    choices = {path: sorted(d.options) for path, d in words.items() if isinstance(d, Choice)}
+    if not choices or math.prod(len(options) for options in choices.values()) > SPLIT:
+        return Truth.OPEN
+    truths = set()
+    for chosen in itertools.product(*choices.values()):
+        world = {path: Choice(frozenset({word})) for path, word in zip(choices, chosen, strict=True)}
+        truths.add(_judge(condition, binding, {**view, **world}).truth)
+        if len(truths) > 1:
+            return Truth.OPEN
+    return truths.pop()

@@ -1,0 +1,1 @@
+"""Physics on points, lifted over leaves: resistance, drop, sharing, converters, chargers, solar."""

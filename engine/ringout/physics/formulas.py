@@ -1,0 +1,185 @@
+"""The formulas, each a function of plain numbers. Units stand in the names.
+
+Kept out on purpose: `max`, `min`, `abs` and anything else that is not monotone in each argument (see
+`quantity.traced`); a rule compares instead.
+"""
+
+from __future__ import annotations
+
+from ringout.quantity.traced import formula
+
+PLAIN = "plain arithmetic"
+
+
+@formula(
+    "R = k · ρ20 · (1 + α·(T - 20)) · L / A",
+    dimension="resistance",
+    source="IEC 60028 (standard, 1925) for ρ20 and α; IEC 60228 (standard, 2004) for the stranding factor k",
+)
+def conductor_ohm(
+    length_m: float, area_mm2: float, temperature_c: float, stranding: float, rho_ohm_mm2_m: float, alpha_per_k: float
+) -> float:
+    """Resistance (ohm) of one conductor."""
+    return stranding * rho_ohm_mm2_m * (1 + alpha_per_k * (temperature_c - 20)) * length_m / area_mm2
+
+
+@formula("R = R_100Ah · (100 Ah / C) · (U / 12 V)", dimension="resistance", source="common practice, no source")
+def typical_internal_ohm(ohm_12v_100ah: float, capacity_ah: float, nominal_v: float) -> float:
+    """Internal resistance (ohm) of a battery from that of one of 12 V and 100 Ah of its kind."""
+    return ohm_12v_100ah * (100 / capacity_ah) * (nominal_v / 12)
+
+
+@formula("sum of the resistances", dimension="resistance", source=PLAIN)
+def series_ohm(*resistances_ohm: float) -> float:
+    """Resistance (ohm) of elements one behind the other."""
+    return sum(resistances_ohm)
+
+
+@formula("ΔU = I · R", dimension="voltage", source="Ohm's law")
+def drop_v(current_a: float, resistance_ohm: float) -> float:
+    """Voltage (V) lost over a resistance."""
+    return current_a * resistance_ohm
+
+
+@formula("share = ΔU / U", dimension="ratio", source=PLAIN)
+def drop_share(drop: float, nominal_v: float) -> float:
+    """A voltage drop as a part of the nominal voltage."""
+    return drop / nominal_v
+
+
+@formula("I = P / (U · η)", dimension="current", source="energy balance of a converter")
+def inverter_input_a(power_w: float, volts: float, efficiency: float) -> float:
+    """Direct current (A) that an inverter takes for an AC power (W)."""
+    return power_w / (volts * efficiency)
+
+
+@formula("I_net = I · (1/(η_charger·η_inverter) - 1) + P_idle / U", dimension="current", source="energy balance")
+def loop_net_a(output_a: float, volts: float, charger_eff: float, inverter_eff: float, idle_w: float) -> float:
+    """Current (A) that the battery loses while it feeds its own charger through its own inverter."""
+    return output_a * (1 / (charger_eff * inverter_eff) - 1) + idle_w / volts
+
+
+@formula("I = I_charger / (η_charger·η_inverter) + P_idle / U", dimension="current", source="energy balance")
+def loop_out_a(output_a: float, volts: float, charger_eff: float, inverter_eff: float, idle_w: float) -> float:
+    """Current (A) out of the battery into the inverter while the loop runs."""
+    return output_a / (charger_eff * inverter_eff) + idle_w / volts
+
+
+@formula("P = U · I_net", dimension="power", source=PLAIN)
+def heat_w(volts: float, net_a: float) -> float:
+    """Power (W) that a loop turns into heat."""
+    return volts * net_a
+
+
+@formula("Q = C · usable share", dimension="charge", source=PLAIN)
+def usable_ah(capacity_ah: float, usable_share: float) -> float:
+    """Charge (Ah) of a bank that may be used."""
+    return capacity_ah * usable_share
+
+
+@formula("I = P / U", dimension="current", source=PLAIN)
+def idle_a(power_w: float, volts: float) -> float:
+    """Direct current (A) behind a power taken straight from the battery (W)."""
+    return power_w / volts
+
+
+@formula("n · P", dimension="power", source=PLAIN)
+def times_w(count: float, each_w: float) -> float:
+    """Power (W) of several alike."""
+    return count * each_w
+
+
+@formula("n · x", dimension="", source=PLAIN)
+def times(count: float, each: float) -> float:
+    """A count times what each one has (any dimension)."""
+    return count * each
+
+
+@formula("strings = count · U_each / U_system", dimension="count", source=PLAIN)
+def strings_of(count: float, nominal_v: float, system_v: float) -> float:
+    """How many strings a number of like batteries makes at the system's voltage."""
+    return count * nominal_v / system_v
+
+
+@formula("A1 / A2", dimension="ratio", source=PLAIN)
+def size_ratio(one_mm2: float, other_mm2: float) -> float:
+    """Copper of one conductor against another."""
+    return one_mm2 / other_mm2
+
+
+@formula("sum of the lengths", dimension="length", source=PLAIN)
+def total_length_m(*lengths_m: float) -> float:
+    """Length (m) of pieces one behind the other."""
+    return sum(lengths_m)
+
+
+@formula("t = Q / I", dimension="time", source=PLAIN)
+def hours_to_flat_s(charge_ah: float, current_a: float) -> float:
+    """Time (s) until a charge (Ah) is gone at a steady current (A)."""
+    return 3600 * charge_ah / current_a
+
+
+@formula("Q = I · t", dimension="charge", source=PLAIN)
+def charge_taken_ah(current_a: float, time_s: float) -> float:
+    """Charge (Ah) taken at a steady current over a time (s)."""
+    return current_a * time_s / 3600
+
+
+@formula("sum of the powers", dimension="power", source=PLAIN)
+def total_w(*powers_w: float) -> float:
+    """Power (W) of appliances at one time."""
+    return sum(powers_w)
+
+
+@formula("P if used at the same time, else 0", dimension="power", source=PLAIN)
+def counted_w(power_w: float, together: str) -> float:
+    """Power (W) of an appliance that counts only if it runs together with the others."""
+    return power_w if together == "yes" else 0.0
+
+
+@formula("I = n · P / U_battery", dimension="current", source="energy balance of a solar controller without losses")
+def controller_output_a(count: float, power_w: float, volts: float) -> float:
+    """Current (A) that panels could push into a battery at a battery voltage (V)."""
+    return count * power_w / volts
+
+
+@formula("I_battery = share · I", dimension="current", source=PLAIN)
+def battery_current_a(share: float, current_a: float) -> float:
+    """Current (A) of one battery of a bank."""
+    return share * current_a
+
+
+@formula("ratio = share · strings", dimension="ratio", source=PLAIN)
+def against_equal(share: float, strings: float) -> float:
+    """A battery's current against an equal share (1 = just its share)."""
+    return share * strings
+
+
+@formula("rate = I / C", dimension="ratio", source=PLAIN)
+def per_capacity(current_a: float, capacity_ah: float) -> float:
+    """Charge current as a part of capacity (A per Ah)."""
+    return current_a / capacity_ah
+
+
+@formula("over = I / I_rating", dimension="ratio", source=PLAIN)
+def against_rating(current_a: float, rating_a: float) -> float:
+    """A current against a rating (1 = just its rating)."""
+    return current_a / rating_a
+
+
+@formula("U at 12 V = U · 12 / U_nominal", dimension="voltage", source=PLAIN)
+def at_12v(volts: float, nominal_v: float) -> float:
+    """A voltage of a 12, 24 or 48 V system as it would be at 12 V, for limits that are written per 12 V."""
+    return volts * 12 / nominal_v
+
+
+@formula("U = U_12 · U_nominal / 12", dimension="voltage", source=PLAIN)
+def from_12v(volts_12: float, nominal_v: float) -> float:
+    """A voltage written per 12 V as it is in a system of another nominal voltage."""
+    return volts_12 * nominal_v / 12
+
+
+@formula("U_load = U_rested - what the network loses", dimension="voltage", source="superposition, Kirchhoff's laws")
+def under_load_v(rested_v: float, lost_v: float) -> float:
+    """Voltage (V) at a load while another load runs."""
+    return rested_v - lost_v

@@ -1,0 +1,92 @@
+"""Values that no case states (`rules/tables/physics.yaml`, `chemistry.yaml`), as leaves with their sources."""
+
+from __future__ import annotations
+
+from functools import cache
+
+from pydantic import RootModel
+
+from ringout.quantity.leaf import Leaf, Origin
+from ringout.quantity.notation import NotUnderstood, parse
+from ringout.quantity.span import Span
+from ringout.quantity.traced import Point, Traced
+from ringout.shipped import rules_root
+from ringout.text.checked import Strict, problem, validate
+from ringout.text.document import Document, read
+from ringout.text.problem import Loc, Spot, Unusable
+
+
+class _Entry(Strict):
+    quantity: str = ""
+    number: str = ""
+    unit: str = ""
+    value: str = ""
+    source: str
+    by: dict[str, str] = {}
+
+
+class _File(RootModel[dict[str, _Entry]]):
+    pass
+
+
+@cache
+def constant(name: str) -> Leaf:
+    """A value of `physics.yaml` as a leaf ``tables.<name>``; shared by everything that uses it."""
+    return _read("physics")[name][""]
+
+
+def by_chemistry(name: str, chemistry: Leaf) -> Traced:
+    """A value of `chemistry.yaml` for a chemistry that may be one of several."""
+    table = _read("chemistry")[name]
+    words = tuple(table)
+
+    def pick(word: Point, *values: Point) -> Point:
+        return values[words.index(str(word))]
+
+    first = next(iter(table.values()))
+    return Traced(
+        pick,
+        (chemistry, *table.values()),
+        name=f"{name} of {chemistry.path}",
+        dimension=first.dimension,
+        formula=f"table {name}, by chemistry",
+        source=first.source,
+    )
+
+
+@cache
+def _read(file: str) -> dict[str, dict[str, Leaf]]:
+    document = read(rules_root() / "tables" / f"{file}.yaml")
+    entries = validate(document, _File).root
+    found: dict[str, dict[str, Leaf]] = {}
+    for name, entry in entries.items():
+        if entry.number:
+            spot = document.spot((name, "number"))
+            found[name] = {"": _leaf(name, Span(float(entry.number), float(entry.number)), "", entry, spot)}
+        elif entry.by:
+            found[name] = {
+                word: _leaf(f"{name}.{word}", *_value(document, (name, "by", word), entry.quantity, text), entry, spot)
+                for word, text in entry.by.items()
+                for spot in [document.spot((name, "by", word))]
+            }
+        else:
+            spot = document.spot((name, "value"))
+            value = _value(document, (name, "value"), entry.quantity, entry.value)
+            found[name] = {"": _leaf(name, *value, entry, spot)}
+    return found
+
+
+def _value(document: Document, loc: Loc, dimension: str, text: str) -> tuple[Span, str]:
+    try:
+        written = parse(text, dimension)
+    except NotUnderstood as fault:
+        raise Unusable([problem(document, loc, fault.expected, text, "", fault.offset)]) from None
+    if written is None:
+        raise Unusable([problem(document, loc, f"a value ({dimension})", text)])
+    return written.domain, dimension
+
+
+def _leaf(name: str, span: Span, dimension: str, entry: _Entry, spot: Spot) -> Leaf:
+    return Leaf(
+        f"tables.{name}", span, dimension, origin=Origin.TABLE, known=True, text=str(span), spot=spot, source=entry.source
+    )

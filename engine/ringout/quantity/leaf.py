@@ -1,0 +1,66 @@
+"""Leaves: what the case itself says, each with its origin, time, state and line.
+
+Everything computed rests on leaves. A leaf holds what may be *relied on* (`domain`) apart from what is merely
+supposed or assumed (`hint`), because a right verdict may never rest on the latter.
+"""
+
+from __future__ import annotations
+
+from dataclasses import dataclass, field
+from enum import StrEnum
+
+from ringout.quantity.span import Choice, Domain
+from ringout.text.problem import Spot
+
+
+class Origin(StrEnum):
+    """Where a statement comes from, best first: a later word outranks none before it."""
+
+    MEASURED = "measured"
+    SEEN = "seen"
+    LABEL = "label"
+    MANUAL = "manual"
+    SAID = "said"
+    ASSUMED = "assumed"
+    SUPPOSED = "supposed"
+    TABLE = "table"
+    NOT_STATED = "not stated"
+
+
+#: Statements of these origins suggest; nothing may be cleared by them.
+WEAK = frozenset({Origin.ASSUMED, Origin.SUPPOSED})
+
+
+@dataclass(frozen=True, slots=True, eq=False)
+class Leaf:
+    """One input. Identity is its `path` (for example ``chg.output``); parts declared alike share one leaf.
+
+    `dimension` is a name of `quantity.unit` or empty for a choice of words.
+    `known` is false where nothing usable was stated: the domain is then the widest that `source` allows.
+    """
+
+    path: str
+    domain: Domain
+    dimension: str = ""
+    origin: Origin = Origin.NOT_STATED
+    known: bool = False
+    text: str = ""
+    spot: Spot | None = None
+    at: str = ""
+    state: str = ""
+    by: str = ""
+    hint: Domain | None = None
+    source: str = ""
+    note: str = ""
+    asked: bool = field(default=False)
+    """True where somebody was asked and could not say: not to be asked again at once."""
+
+    @property
+    def settled(self) -> bool:
+        """Whether the value is one single point."""
+        return self.domain.exact
+
+
+def yes_no(path: str, **more: object) -> Leaf:
+    """An open yes/no leaf that nobody has answered."""
+    return Leaf(path, Choice(frozenset({"yes", "no"})), **more)  # type: ignore[arg-type]

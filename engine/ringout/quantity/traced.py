@@ -1,0 +1,214 @@
+"""Traced values: physics written on points, lifted over leaves.
+
+A formula is a plain function of floats (and words). `Formula.of` applies it to leaves and other traced values
+and remembers what it was made of. The range of a traced value is found by evaluating the *whole* chain of
+functions at corners of *its own leaves*, so that a leaf used twice is counted once.
+
+This is exact where the chain is monotone in each numeric leaf taken alone. `max`, `min`, `abs` of a value that
+changes sign and ratios of outputs are therefore kept out of formulas, and a property test samples every
+computed value of every case: no sampled point may leave its range.
+"""
+
+from __future__ import annotations
+
+import itertools
+import math
+from collections.abc import Callable, Mapping
+from functools import cached_property
+
+from ringout.quantity.leaf import Leaf
+from ringout.quantity.span import Choice, Domain, Span
+
+Point = float | str
+View = Mapping[str, Domain]
+"""Leaf path -> domain to use in place of the leaf's own (splitting, what-if, supposed values)."""
+
+NO_VIEW: View = {}
+WORLDS = 64
+"""Most combinations of open word choices that are walked through; beyond it the answer is the widest."""
+FULL_CORNERS = 6
+"""Up to this many open numeric leaves every corner is evaluated; above it a coordinate search is used."""
+
+
+class Traced:
+    """A computed value: `fn` applied to `inputs`, in `dimension`, with the `formula` and `source` to show.
+
+    `widest` is what is said when more than `WORLDS` combinations of words would have to be tried.
+    """
+
+    def __init__(
+        self,
+        fn: Callable[..., Point],
+        inputs: tuple[Value, ...],
+        *,
+        name: str,
+        dimension: str = "",
+        formula: str = "",
+        source: str = "",
+        widest: Domain | None = None,
+    ) -> None:
+        self.fn = fn
+        self.inputs = inputs
+        self.name = name
+        self.dimension = dimension
+        self.formula = formula
+        self.source = source
+        self.widest = widest
+        self._own: Domain | None = None
+
+    @cached_property
+    def leaves(self) -> tuple[Leaf, ...]:
+        """All leaves beneath, each once, by path."""
+        found: dict[str, Leaf] = {}
+        for value in self.inputs:
+            for leaf in leaves_of(value):
+                found[leaf.path] = leaf
+        return tuple(found[path] for path in sorted(found))
+
+    def at(self, point: Mapping[str, Point]) -> Point:
+        """The value at one point: a choice for every open leaf; settled leaves may be left out."""
+        return _at(self, point, {})
+
+    def domain(self, view: View = NO_VIEW) -> Domain:
+        """Range (or set of words) over the domains of the leaves, `view` replacing some of them."""
+        if not any(leaf.path in view for leaf in self.leaves):
+            if self._own is None:
+                self._own = self._spread(NO_VIEW)
+            return self._own
+        return self._spread(view)
+
+    def _spread(self, view: View) -> Domain:
+        words: list[tuple[str, list[str]]] = []
+        spans: list[tuple[str, Span]] = []
+        base: dict[str, Point] = {}
+        for leaf in self.leaves:
+            domain = view.get(leaf.path, leaf.domain)
+            if isinstance(domain, Choice):
+                words.append((leaf.path, sorted(domain.options)))
+            elif domain.exact:
+                base[leaf.path] = domain.lo
+            else:
+                spans.append((leaf.path, domain))
+        if math.prod(len(options) for _, options in words) > WORLDS:
+            if self.widest is not None:
+                return self.widest
+            raise TooManyWorlds(self.name, [path for path, options in words if len(options) > 1])
+        results: list[Point] = []
+        for chosen in itertools.product(*(options for _, options in words)):
+            world = base | dict(zip((path for path, _ in words), chosen, strict=True))
+            results += _extremes(self, world, spans)
+        if isinstance(results[0], str):
+            return Choice(frozenset(str(r) for r in results))
+        numbers = [float(r) for r in results]
+        return Span(min(numbers), max(numbers))
+
+
+class TooManyWorlds(Exception):
+    """A value depends on more open word choices than are walked through, and names no widest answer."""
+
+
+Value = Leaf | Traced
+
+
+def leaves_of(value: Value) -> tuple[Leaf, ...]:
+    """The leaves beneath a value; a leaf is its own."""
+    return (value,) if isinstance(value, Leaf) else value.leaves
+
+
+def domain_of(value: Value, view: View = NO_VIEW) -> Domain:
+    """Range or set of words of a leaf or a traced value."""
+    return view.get(value.path, value.domain) if isinstance(value, Leaf) else value.domain(view)
+
+
+def open_leaves(value: Value, view: View = NO_VIEW) -> tuple[Leaf, ...]:
+    """The leaves beneath that are not settled to one point."""
+    return tuple(leaf for leaf in leaves_of(value) if not domain_of(leaf, view).exact)
+
+
+class Formula:
+    """A point function with what a reader must know of it. Call it with numbers, or `of` with values."""
+
+    def __init__(self, fn: Callable[..., Point], formula: str, dimension: str, source: str) -> None:
+        self.fn = fn
+        self.formula = formula
+        self.dimension = dimension
+        self.source = source
+        self.__doc__ = fn.__doc__
+        self.__name__ = fn.__name__
+
+    def __call__(self, *args: Point) -> Point:
+        return self.fn(*args)
+
+    def of(self, *inputs: Value, name: str = "") -> Traced:
+        """Apply to leaves and traced values."""
+        return Traced(
+            self.fn,
+            inputs,
+            name=name or self.__name__,
+            dimension=self.dimension,
+            formula=self.formula,
+            source=self.source,
+        )
+
+
+def formula(text: str, *, dimension: str, source: str) -> Callable[[Callable[..., Point]], Formula]:
+    """Declare a point function as a formula: its text, the dimension of its result, its published source."""
+    return lambda fn: Formula(fn, text, dimension, source)
+
+
+def _at(value: Value, point: Mapping[str, Point], memo: dict[int, Point]) -> Point:
+    if isinstance(value, Leaf):
+        if value.path in point:
+            return point[value.path]
+        return value.domain.lo if isinstance(value.domain, Span) else value.domain.only
+    key = id(value)
+    if key not in memo:
+        memo[key] = value.fn(*(_at(each, point, memo) for each in value.inputs))
+    return memo[key]
+
+
+def _extremes(value: Traced, world: dict[str, Point], spans: list[tuple[str, Span]]) -> list[Point]:
+    """Results among which the lowest and the highest are found, `world` fixing all but `spans`."""
+    if len(spans) <= FULL_CORNERS:
+        corners = itertools.product(*((span.lo, span.hi) for _, span in spans))
+        names = [path for path, _ in spans]
+        return [_at(value, world | dict(zip(names, c, strict=True)), {}) for c in corners]
+    low = _climb(value, world, spans, sign=-1.0)
+    high = _climb(value, world, spans, sign=1.0)
+    return [low, high]
+
+
+def _climb(value: Traced, world: dict[str, Point], spans: list[tuple[str, Span]], sign: float) -> Point:
+    """Coordinate search over corners; for a coordinate-monotone function it ends at the extreme."""
+    here: dict[str, Point] = world | {path: span.lo for path, span in spans}
+    best = _at(value, here, {})
+    if isinstance(best, str):
+        raise TooManyWorlds(value.name, [path for path, _ in spans])
+    moved = True
+    while moved:
+        moved = False
+        for path, span in spans:
+            other = span.hi if here[path] == span.lo else span.lo
+            there = here | {path: other}
+            result = float(_at(value, there, {}))
+            if sign * (result - float(best)) > 0:
+                here, best, moved = there, result, True
+    return best
+
+
+def swing(value: Value, leaf: Leaf, view: View = NO_VIEW) -> float:
+    """How far the value moves when one open leaf runs over its domain, the others at their middle.
+
+    Zero where the leaf does not matter or the value is a word that stays the same, one where a word changes.
+    """
+    middle: dict[str, Point] = {}
+    for each in leaves_of(value):
+        domain = domain_of(each, view)
+        middle[each.path] = (domain.lo + domain.hi) / 2 if isinstance(domain, Span) else min(domain.options)
+    domain = domain_of(leaf, view)
+    ends: list[Point] = [domain.lo, domain.hi] if isinstance(domain, Span) else list(sorted(domain.options))
+    results = [_at(value, middle | {leaf.path: end}, {}) for end in ends]
+    if isinstance(results[0], str):
+        return 0.0 if len(set(results)) == 1 else 1.0
+    numbers = [float(r) for r in results]
+    return max(numbers) - min(numbers)

@@ -1,0 +1,106 @@
+"""Limits: the numbers that conditions compare with, each with its source and how sure we are (`rules/limits`)."""
+
+from __future__ import annotations
+
+from collections.abc import Mapping
+from dataclasses import dataclass
+from functools import cache
+from typing import Annotated
+
+from pydantic import RootModel
+
+from ringout.quantity.leaf import Leaf, Origin
+from ringout.quantity.notation import NotUnderstood, parse
+from ringout.quantity.traced import Point, Traced, Value
+from ringout.shipped import rules_root
+from ringout.text.checked import Loc, OneOf, Strict, problem, validate
+from ringout.text.document import Document, read
+from ringout.text.problem import Problem, Unusable
+
+BASES = ("standard", "regulation", "guide", "maker", "practice", "memory")
+
+
+@dataclass(frozen=True, slots=True)
+class Limit:
+    """One limit, or a table of limits by a word (`leaves` then has one leaf a word, else one under "")."""
+
+    name: str
+    says: str
+    dimension: str
+    basis: str
+    source: str
+    leaves: Mapping[str, Leaf]
+
+    def value(self, by: Value | None) -> Value:
+        """The limit, looked up by a word that may still be one of several. KeyError-free: words must be covered."""
+        if by is None:
+            return self.leaves[""]
+        words = tuple(self.leaves)
+
+        def pick(word: Point, *values: Point) -> Point:
+            return values[words.index(str(word))]
+
+        return Traced(
+            pick,
+            (by, *self.leaves.values()),
+            name=self.says,
+            dimension=self.dimension,
+            formula=f"limit {self.name}, by word",
+            source=self.source,
+        )
+
+
+class _Line(Strict):
+    says: str
+    quantity: str
+    value: str = ""
+    by: dict[str, str] = {}
+    basis: Annotated[str, OneOf(BASES)]
+    source: str
+
+
+class _File(RootModel[dict[str, _Line]]):
+    pass
+
+
+@cache
+def limits() -> dict[str, Limit]:
+    """All limits by name. Raises Unusable for a faulty file."""
+    found: dict[str, Limit] = {}
+    problems: list[Problem] = []
+    for path in sorted((rules_root() / "limits").glob("*.yaml")):
+        document = read(path)
+        for name, line in validate(document, _File).root.items():
+            if name in found:
+                problems.append(Problem(document.key_spot((name,)), name, "a new name", f"'{name}' again"))
+            texts = line.by or {"": line.value}
+            leaves = {}
+            for word, text in texts.items():
+                loc: Loc = (name, "by", word) if line.by else (name, "value")
+                try:
+                    leaves[word] = _leaf(document, loc, name, word, line, text)
+                except Unusable as fault:
+                    problems += fault.problems
+            found[name] = Limit(name, line.says, line.quantity, line.basis, line.source, leaves)
+    if problems:
+        raise Unusable(problems)
+    return found
+
+
+def _leaf(document: Document, loc: Loc, name: str, word: str, line: _Line, text: str) -> Leaf:
+    try:
+        written = parse(text, line.quantity)
+    except (NotUnderstood, KeyError) as fault:
+        raise Unusable([problem(document, loc, f"a value ({line.quantity}): {fault}", text)]) from None
+    if written is None:
+        raise Unusable([problem(document, loc, "a value", text)])
+    return Leaf(
+        f"limits.{name}" + (f".{word}" if word else ""),
+        written.domain,
+        line.quantity,
+        origin=Origin.TABLE,
+        known=True,
+        text=text,
+        spot=document.spot(loc),
+        source=f"{line.basis}: {line.source}",
+    )

@@ -1,0 +1,242 @@
+"""The DC side as a graph of terminals: nets, banks, the way from a consumer to its battery, what lies on it."""
+
+from __future__ import annotations
+
+from dataclasses import dataclass, field
+
+import networkx as nx
+
+from ringout.case.case import Case, Hop, Part
+from ringout.quantity.leaf import Leaf
+from ringout.quantity.span import Choice
+from ringout.quantity.traced import Point, Traced
+
+YES_NO = Choice(frozenset({"yes", "no"}))
+
+
+@dataclass(frozen=True, slots=True)
+class Bank:
+    """Batteries that are joined for good: `strings` of batteries in series, the strings in parallel.
+
+    `joined` is false where nobody wrote how the batteries are joined.
+    """
+
+    name: str
+    batteries: tuple[str, ...]
+    strings: tuple[tuple[str, ...], ...]
+    joined: bool
+
+
+@dataclass(frozen=True, slots=True)
+class Step:
+    """One element of a way: a hop, or a device passed from end to end."""
+
+    hop: Hop | None = None
+    device: str = ""
+
+
+@dataclass(slots=True)
+class Network:
+    """The DC graph of a case. Edges are hops and the inside of devices that sit in one pole."""
+
+    case: Case
+    graph: nx.Graph[str] = field(init=False)
+    banks: list[Bank] = field(init=False)
+
+    def __post_init__(self) -> None:
+        self.graph = nx.Graph()
+        for hop in self.case.hops.values():
+            # Of two cables between the same two ends the graph keeps the first; physics asks `between`.
+            if not self.graph.has_edge(hop.a, hop.b):
+                self.graph.add_edge(hop.a, hop.b, hop=hop)
+        for part in self.case.parts.values():
+            if part.form.port("through") and not part.acts_as("link"):
+                ends = f"{part.name}.in", f"{part.name}.out"
+                if any(end in self.graph for end in ends):
+                    self.graph.add_edge(*ends, device=part.name)
+        self.banks = self._banks()
+
+    # -- terminals -------------------------------------------------------------------------------------------
+
+    def terminals(self, part: Part, pole: str) -> list[str]:
+        """The terminal of one pole of a part's default port, the one on the battery side; none if not wired."""
+        return [f"{part.name}{pole}"] if f"{part.name}{pole}" in self.graph else []
+
+    def between(self, a: str, b: str) -> list[Hop]:
+        """All hops between two terminals (cables side by side)."""
+        return [hop for hop in self.case.hops.values() if {hop.a, hop.b} == {a, b}]
+
+    def net(self, terminal: str) -> frozenset[str]:
+        """All terminals joined with one, through hops and closed devices."""
+        if terminal not in self.graph:
+            return frozenset()
+        return frozenset(nx.node_connected_component(self.graph, terminal))
+
+    # -- banks -----------------------------------------------------------------------------------------------
+
+    def _banks(self) -> list[Bank]:
+        batteries = [part for part in self.case.with_role("storage")]
+        together: nx.Graph[str] = nx.Graph()
+        together.add_nodes_from(part.name for part in batteries)
+        nets = {t: self.net(t) for part in batteries for t in (f"{part.name}+", f"{part.name}-")}
+        series: nx.DiGraph[str] = nx.DiGraph()
+        series.add_nodes_from(together)
+        for n, one in enumerate(batteries):
+            for other in batteries[n + 1 :]:
+                if f"{other.name}+" in nets[f"{one.name}+"]:
+                    together.add_edge(one.name, other.name)
+            for other in batteries:
+                if other is not one and f"{other.name}+" in nets[f"{one.name}-"]:
+                    together.add_edge(one.name, other.name)
+                    series.add_edge(one.name, other.name)
+        declared = self._declared()
+        for names in declared.values():
+            nx.add_path(together, names)
+        loose: dict[str, list[str]] = {}
+        for part in batteries:
+            if not self._wired(part) and not any(part.name in names for names in declared.values()):
+                loose.setdefault(part.texts.get("duty", part.word("duty") or "house"), []).append(part.name)
+        for names in loose.values():
+            nx.add_path(together, names)
+        order = list(self.case.parts)
+        banks = []
+        for group in nx.connected_components(together):
+            names = sorted(group, key=order.index)
+            own = next((bank for bank, of in declared.items() if set(of) & group), "")
+            joined = len(names) == 1 or all(self._wired(self.case.parts[name]) for name in names)
+            strings = self._strings(names, series) if joined else tuple((name,) for name in names)
+            banks.append(Bank(own or names[0], tuple(names), strings, joined))
+        return sorted(banks, key=lambda bank: order.index(bank.batteries[0]))
+
+    def _declared(self) -> dict[str, list[str]]:
+        """Banks written as such, with their batteries."""
+        found = {}
+        for part in self.case.with_role("bank"):
+            names = [name for name in part.names.get("of", ()) if name in self.case.parts]
+            if names:
+                found[part.name] = names
+        return found
+
+    def _wired(self, part: Part) -> bool:
+        return bool(self.terminals(part, "+") and self.terminals(part, "-"))
+
+    @staticmethod
+    def _strings(names: list[str], series: nx.DiGraph[str]) -> tuple[tuple[str, ...], ...]:
+        """Batteries of one bank sorted into series strings, the most positive first."""
+        within = series.subgraph(names)
+        strings = []
+        for group in nx.weakly_connected_components(within):
+            members = within.subgraph(group)
+            chain = nx.topological_sort(members) if nx.is_directed_acyclic_graph(members) else sorted(members)
+            strings.append(tuple(chain))
+        return tuple(sorted(strings, key=lambda string: names.index(string[0])))
+
+    # -- who hangs on which bank -----------------------------------------------------------------------------
+
+    def on_bank(self, part: Part, bank: Bank) -> Traced:
+        """yes/no: whether a part takes from or gives to a bank directly (links between banks taken as open)."""
+        plus = self.terminals(part, "+")
+        if plus:
+            posts = {f"{name}+" for name in bank.batteries}
+            joined = any(posts & self.net(terminal) for terminal in plus)
+            return self._fixed("yes" if joined else "no", part, bank)
+        if len(self.banks) == 1:
+            return self._fixed("yes", part, bank)
+        which = Leaf(f"{part.name}.battery", Choice(frozenset(each.name for each in self.banks)), spot=part.spot)
+
+        def fits(name: Point) -> Point:
+            return "yes" if name == bank.name else "no"
+
+        return Traced(fits, (which,), name=f"{part.name} on {bank.name}", source="not drawn: one of the banks")
+
+    @staticmethod
+    def _fixed(word: str, part: Part, bank: Bank) -> Traced:
+        return Traced(
+            lambda: word,
+            (),
+            name=f"{part.name} on {bank.name}",
+            formula="joined through runs and closed devices",
+            source="the wiring as written",
+            widest=YES_NO,
+        )
+
+    # -- ways ------------------------------------------------------------------------------------------------
+
+    def way(self, part: Part, bank: Bank, pole: str) -> list[Step] | None:
+        """The way from a part's terminal to the nearest post of the bank, None where none is drawn."""
+        posts = {f"{name}{pole}" for name in bank.batteries}
+        best: list[str] | None = None
+        for terminal in self.terminals(part, pole):
+            paths = nx.single_source_shortest_path(self.graph, terminal)
+            for post in sorted(posts & paths.keys()):
+                if best is None or len(paths[post]) < len(best):
+                    best = paths[post]
+        return None if best is None else self._steps(best)
+
+    def _steps(self, nodes: list[str]) -> list[Step]:
+        steps = []
+        for a, b in zip(nodes, nodes[1:], strict=False):
+            edge = self.graph.edges[a, b]
+            steps.append(Step(hop=edge["hop"]) if "hop" in edge else Step(device=edge["device"]))
+        return steps
+
+    def unfused(self, bank: Bank) -> dict[str, list[Step]]:
+        """Parts that can be reached from the plus posts of a bank without passing an overcurrent device.
+
+        Other batteries of the bank and devices that only sit in the lead do not count; bars and loads do.
+        """
+        return self._flood(bank, stop_at_devices=True)
+
+    def first_devices(self, bank: Bank) -> dict[str, list[Step]]:
+        """The overcurrent devices met first on the way out of the plus posts, each with the way to it."""
+        return self._flood(bank, stop_at_devices=False)
+
+    def _flood(self, bank: Bank, *, stop_at_devices: bool) -> dict[str, list[Step]]:
+        found: dict[str, list[Step]] = {}
+        posts = [f"{name}+" for string in bank.strings for name in string[:1]]
+        ways: dict[str, list[Step]] = {post: [] for post in posts if post in self.graph}
+        queue = list(ways)
+        while queue:
+            here = queue.pop(0)
+            for there in sorted(self.graph.neighbors(here)):
+                if there in ways:
+                    continue
+                name = there.removesuffix("+").removesuffix("-").split(".")[0]
+                part = self.case.parts[name]
+                edge = self.graph.edges[here, there]
+                way = [*ways[here], Step(hop=edge["hop"]) if "hop" in edge else Step(device=edge["device"])]
+                if part.acts_as("overcurrent") and not part.supposed:
+                    if not stop_at_devices:
+                        found.setdefault(name, way)
+                    continue
+                ways[there] = way
+                queue.append(there)
+                if name not in bank.batteries and not part.form.port("through") and stop_at_devices:
+                    found.setdefault(name, way)
+        return found
+
+    def drawn(self, bank: Bank) -> bool:
+        """Whether any lead away from the bank's plus posts is written."""
+        return bool(self.unfused(bank) or self.first_devices(bank))
+
+    def take_off(self, part: Part, bank: Bank, pole: str) -> frozenset[int]:
+        """The strings (by number) from whose posts a consumer's lead comes first, without passing another post."""
+        of_post = {
+            f"{name}{pole}": number
+            for number, string in enumerate(bank.strings)
+            for name in (string[:1] if pole == "+" else string[-1:])
+        }
+        found: set[int] = set()
+        seen = set(self.terminals(part, pole)[:1])
+        queue = list(seen)
+        while queue:
+            here = queue.pop()
+            for there in self.graph.neighbors(here):
+                if there in seen:
+                    continue
+                seen.add(there)
+                if there in of_post:
+                    found.add(of_post[there])
+                else:
+                    queue.append(there)
+        return frozenset(found)

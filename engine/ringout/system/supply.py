@@ -1,0 +1,188 @@
+"""The AC side: which source an AC consumer is fed from in each operating state.
+
+A consumer has one feeder; the walk goes upstream. Where the wiring is not known, the answer is a function of open
+word leaves (which of two feeds, how a changeover works, whether a look showed it live), so that every possible
+wiring is a world of its own and only the leaves on this consumer's own way up take part.
+"""
+
+from __future__ import annotations
+
+from collections.abc import Mapping
+
+from ringout.case.case import Case, Feed, Part
+from ringout.quantity.leaf import Leaf
+from ringout.quantity.span import Choice
+from ringout.quantity.traced import Point, Traced
+from ringout.system.states import State
+
+YES_NO = Choice(frozenset({"yes", "no"}))
+BY_HAND = frozenset({"by_hand", "plug_swap"})
+
+
+class Supply:
+    """Answers what feeds a consumer. Built once for a case."""
+
+    def __init__(self, case: Case) -> None:
+        self.case = case
+        self.feeds: dict[str, Feed] = {feed.to: feed for feed in case.feeds}
+        self.inputs: dict[str, list[str]] = {}
+        for feed in case.feeds:
+            self.inputs.setdefault(feed.to.split(".")[0], []).append(feed.to)
+        self.inverters = [part.name for part in case.with_role("inverter")]
+
+    def consumers(self) -> list[Part]:
+        """The parts that use or hand out AC: chargers, appliances, outlets."""
+        return self.case.with_role("charger", "appliance", "outlet")
+
+    def sources(self) -> list[tuple[Part, str]]:
+        """The sources with their sort: shore, inverter, generator."""
+        found = [(part, self.source_name(part)) for part in self.case.parts.values()]
+        return [(part, sort) for part, sort in found if sort is not None]
+
+    def source_name(self, part: Part) -> str | None:
+        """The sort of source a part is: inverter, generator, shore (an inlet that nothing drawn feeds), or None."""
+        if part.acts_as("shore"):
+            return "shore"
+        if part.acts_as("inlet") and part.name not in self.inputs:
+            return "shore"
+        if part.acts_as("generator"):
+            return "generator"
+        return "inverter" if part.acts_as("inverter") else None
+
+    def fed_by(self, consumer: Part, source: Part, state: State) -> Traced:
+        """yes/no: whether `consumer` takes its AC from `source` in `state`."""
+        leaves = self._leaves(consumer.name, set(), [])
+
+        def walk(*values: Point) -> Point:
+            point = dict(zip((leaf.path for leaf in leaves), values, strict=True))
+            return "yes" if self._arriving(consumer.name, state, point, frozenset()) == source.name else "no"
+
+        return Traced(
+            walk,
+            tuple(leaves),
+            name=f"{consumer.name} fed by {source.name}: {state.says}",
+            formula="the way up the AC wiring from consumer to source",
+            source="the wiring as written",
+            widest=YES_NO,
+        )
+
+    def drawn(self, consumer: Part) -> bool:
+        """Whether the wiring as written leads from the consumer up to sources all the way."""
+        return self._drawn(consumer.name, frozenset())
+
+    def protected(self, consumer: Part, source: Part, role: str) -> str:
+        """Whether the way from `source` to `consumer` passes a part of a role: `yes`, `no`, or `not drawn`."""
+        found = {self._passes(consumer.name, source.name, role, frozenset())} - {None}
+        return found.pop() or "not drawn" if found else "not drawn"
+
+    # -- the walk up -----------------------------------------------------------------------------------------
+
+    def _drawn(self, name: str, seen: frozenset[str]) -> bool:
+        part = self.case.parts[name]
+        ports = self.inputs.get(name, [])
+        if not ports:
+            return self.source_name(part) is not None
+        return name not in seen and all(
+            self._drawn(source.split(".")[0], seen | {name}) for port in ports for source in self.feeds[port].sources
+        )
+
+    def _leaves(self, name: str, seen: set[str], found: list[Leaf]) -> list[Leaf]:
+        """The open or settled word leaves on the way up, each once."""
+        if name in seen:
+            return found
+        seen.add(name)
+        part = self.case.parts[name]
+        ports = self.inputs.get(name, [])
+        if not ports and self.source_name(part) is None:
+            wanted = [part.leaf("live_on_inverter"), part.leaf("live_on_shore")]
+            wanted += [self._which(part)] if len(self.inverters) > 1 else []
+            found += [leaf for leaf in wanted if leaf not in found]
+        if part.acts_as("changeover"):
+            found.append(part.leaf("works"))
+        for port in ports:
+            feed = self.feeds[port]
+            if feed.choice is not None:
+                found.append(feed.choice)
+            for source in feed.sources:
+                self._leaves(source.split(".")[0], seen, found)
+        return found
+
+    def _which(self, part: Part) -> Leaf:
+        path = f"{part.name}.which_inverter"
+        return Leaf(path, Choice(frozenset(self.inverters)), spot=part.spot)
+
+    def _supplied(self, name: str, state: State, point: Mapping[str, Point], seen: frozenset[str]) -> str:
+        """The source that a part is fed from, or "" (itself, where it is a live source)."""
+        if name in seen:
+            return ""
+        part = self.case.parts[name]
+        arriving = self._arriving(name, state, point, seen)
+        if arriving:
+            return arriving
+        sort = self.source_name(part)
+        return name if sort is not None and sort in state.live else ""
+
+    def _arriving(self, name: str, state: State, point: Mapping[str, Point], seen: frozenset[str]) -> str:
+        """The source whose AC arrives at a part's own input, or ""."""
+        part = self.case.parts[name]
+        ports = self.inputs.get(name, [])
+        seen = seen | {name}
+        if part.acts_as("changeover"):
+            return self._selected(part, ports, state, point, seen)
+        for port in ports:
+            found = self._from_feed(self.feeds[port], state, point, seen)
+            if found:
+                return found
+        if not ports and self.source_name(part) is None:
+            return self._observed(part, state, point)
+        return ""
+
+    def _from_feed(self, feed: Feed, state: State, point: Mapping[str, Point], seen: frozenset[str]) -> str:
+        source = str(point[feed.choice.path]) if feed.choice is not None else feed.sources[0]
+        return self._supplied(source.split(".")[0], state, point, seen)
+
+    def _selected(
+        self, part: Part, ports: list[str], state: State, point: Mapping[str, Point], seen: frozenset[str]
+    ) -> str:
+        live = {}
+        for port in ports:
+            source = self._from_feed(self.feeds[port], state, point, seen)
+            if source:
+                live.setdefault(self.source_name(self.case.parts[source]), source)
+        takes = state.takes
+        if state.lapse and point[part.leaf("works").path] not in BY_HAND:
+            takes = next(sort for sort in ("shore", "generator", "inverter") if sort in state.live)
+        if takes in live:
+            return live[takes]
+        # A hand changeover stands on the side that is wanted; an automatic one takes what is there.
+        return min(live.values(), default="")
+
+    def _observed(self, part: Part, state: State, point: Mapping[str, Point]) -> str:
+        """A consumer whose feed nobody drew: what a look at it in that state would show."""
+        shore = next((p.name for p in self.case.parts.values() if self.source_name(p) == "shore"), "")
+        if "shore" in state.live and state.takes == "shore" and point[part.leaf("live_on_shore").path] == "yes":
+            return shore
+        if "inverter" in state.live and point[part.leaf("live_on_inverter").path] == "yes":
+            which = self._which(part).path
+            return str(point[which]) if which in point else (self.inverters[0] if self.inverters else "")
+        if "shore" in state.live and point[part.leaf("live_on_shore").path] == "yes":
+            return shore
+        return ""
+
+    def _passes(self, name: str, source: str, role: str, seen: frozenset[str]) -> str | None:
+        """yes/no for the way(s) up to `source`, None where no way up reaches it; yes only if all ways pass."""
+        if name in seen:
+            return None
+        part = self.case.parts[name]
+        if name == source:
+            return "no"
+        found = set()
+        for port in self.inputs.get(name, []):
+            for above in self.feeds[port].sources:
+                found.add(self._passes(above.split(".")[0], source, role, seen | {name}))
+        found -= {None}
+        if not found:
+            return None
+        if part.acts_as(role) and not part.supposed:
+            return "yes"
+        return "yes" if found == {"yes"} else "no"

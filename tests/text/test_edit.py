@@ -2,6 +2,7 @@
 
 import copy
 import random
+import re
 import stat
 from pathlib import Path
 from typing import Any
@@ -138,6 +139,9 @@ def test_remove(loc: Loc, old: str, new: str) -> None:
         ("# top\na: 1 # one\n", ("a",), "# top\n{} # one\n"),
         ("[\n  a, # first\n  b, # second\n]\n", (1,), "[\n  a, # first\n   # second\n]\n"),
         ("[a, b,]\n", (1,), "[a,]\n"),
+        ("a: |\n  x\nb: 1\n\n  # on b\n# end\n", ("b",), "a: |\n  x\n# end\n"),
+        ("a: 1\nb: 1\n  # on b", ("b",), "a: 1\n"),
+        ("a: 1\nb: 1\n\n# on c\nc: 1\n", ("b",), "a: 1\n\n# on c\nc: 1\n"),
     ],
 )
 def test_remove_keeps_what_held_it(text: str, loc: Loc, result: str) -> None:
@@ -381,7 +385,7 @@ def lines_of(text: str, loc: Loc) -> int:
 
 
 def room_of(text: str, loc: Loc) -> int:
-    """Characters between the entry before and the one after (or the end of the line)."""
+    """Characters between the entry before and the one after, or the comments after the last."""
     read_case = read_text(text, "f")
     held = inside(read_case.data, loc[:-1])
     steps: list[Any] = list(range(len(held))) if isinstance(held, list) else list(held)
@@ -391,10 +395,11 @@ def room_of(text: str, loc: Loc) -> int:
     first = read_case.span(loc[:-1])[0]
     if position > 0:
         first = read_case.span((*loc[:-1], steps[position - 1]))[1]
-    after = text.find("\n", read_case.span(loc)[1])
     if position + 1 < len(steps):
-        after = read_case.span((*loc[:-1], steps[position + 1]))[0]
-    return (after + 1 if after >= 0 else len(text)) - first
+        return read_case.span((*loc[:-1], steps[position + 1]))[0] - first
+    with_comments = re.compile(r"[^\n]*(?:\n *(?:#[^\n]*)?)*").match(text, read_case.span(loc)[1])
+    assert with_comments
+    return with_comments.end() - first
 
 
 @settings(max_examples=400, deadline=None)

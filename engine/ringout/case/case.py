@@ -7,11 +7,14 @@ from dataclasses import dataclass, field
 from ringout.case.form import Form
 from ringout.case.frame import LOOKED, CaseFile, Complaint, Reading
 from ringout.case.statement import unstated
-from ringout.quantity.leaf import Leaf
+from ringout.quantity.leaf import Leaf, Origin
 from ringout.quantity.span import Choice
 from ringout.quantity.traced import Value
 from ringout.text.document import Document
 from ringout.text.problem import Spot
+
+
+YES_NO = Choice(frozenset({"yes", "no"}))
 
 
 @dataclass(slots=True)
@@ -45,12 +48,29 @@ class Part(Sheet):
     place: str = ""
 
     @property
+    def there(self) -> Leaf:
+        """Whether the part is really there."""
+        return there(self.name, self.spot, self.supposed)
+
+    @property
     def kind(self) -> str:
         return self.form.kind
 
     def acts_as(self, *roles: str) -> bool:
         """Whether the part has one of the roles."""
         return any(role in self.form.roles for role in roles)
+
+
+NOTHING = "nothing"
+"""What a feed comes from that is only supposed and turns out not to be there."""
+
+
+def there(name: str, spot: Spot, supposed: bool) -> Leaf:
+    """The leaf that says whether a part or run is there: yes where it was written as seen, open where supposed."""
+    yes = Choice(frozenset({"yes"}))
+    if supposed:
+        return Leaf(f"{name}.there", YES_NO, origin=Origin.SUPPOSED, spot=spot, hint=yes)
+    return Leaf(f"{name}.there", yes, origin=Origin.SEEN, known=True, text="yes", spot=spot)
 
 
 @dataclass(frozen=True, slots=True)
@@ -66,15 +86,20 @@ class Hop:
     supposed: bool = False
     sheet: Sheet | None = None
 
+    @property
+    def there(self) -> Leaf:
+        """Whether the run is really there: settled by being written, open where it is only supposed."""
+        return there(self.id, self.spot, self.supposed)
+
 
 @dataclass(frozen=True, slots=True)
 class Feed:
-    """An AC feed to `to` ("part.port") from one of `sources`; `choice` is the open leaf where there are several."""
+    """An AC feed to `to` ("part.port"); `choice` says from which of `sources`, or from `NOTHING` if only supposed."""
 
     id: str
     sources: tuple[str, ...]
     to: str
-    choice: Leaf | None
+    choice: Leaf
     spot: Spot
     supposed: bool = False
 

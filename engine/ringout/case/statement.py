@@ -1,26 +1,32 @@
 """One statement as written: a value, where it comes from, when, and in which state.
 
 Short: ``300 A (label)``, ``LFP (said)``, ``14.2 V (measured 2026-05-03 11:10)``, ``unknown``.
-Long: a mapping with `is`, `from`, `at`, `state`, `by`, `note`.
+Long: names with values: `is`, `from`, `at`, `state`, `by`, `note`.
 """
 
 from __future__ import annotations
 
+import math
 import re
 from dataclasses import dataclass
 
 from ringout.case.form import Field
 from ringout.quantity.leaf import WEAK, Leaf, Origin
 from ringout.quantity.notation import NotUnderstood, parse
+from ringout.quantity.printed import format_value
 from ringout.quantity.span import Choice, Domain, Span
-from ringout.text.checked import Loc, dotted, problem, unknown_key
+from ringout.text.checked import problem, unknown_key
 from ringout.text.document import Document
-from ringout.text.problem import Problem, Spot, did_you_mean
+from ringout.text.problem import Loc, Problem, Spot, did_you_mean, dotted
 
-ORIGINS = ("measured", "seen", "label", "manual", "said", "assumed", "supposed")
+ORIGINS = ("measured", "seen", "label", "manual", "display", "said", "assumed", "supposed")
 NOT_KNOWN = frozenset({"unknown", "not known", "don't know", "dont know", "?"})
+LONG = ("is", "from", "at", "state", "by", "note")
+"""The names of a statement written long."""
+
 _TAIL = re.compile(r"\s*\(([^()]*)\)\s*$")
-_LONG = ("is", "from", "at", "state", "by", "note")
+_OR = re.compile(r"\s*\|\s*|\s+or\s+")
+_COUNT = re.compile(r"([0-9]{1,6})(?:\s*(?:\.\.|\bto\b)\s*([0-9]{1,6}))?")
 
 
 @dataclass(frozen=True, slots=True)
@@ -33,53 +39,91 @@ class Stated:
     state: str = ""
     by: str = ""
     note: str = ""
+    offset: int = 0
 
 
 class NotAStatement(Exception):
     """Carries the problem of a statement that cannot be read."""
 
     def __init__(self, found: Problem) -> None:
+        super().__init__(str(found))
         self.problem = found
 
 
-def take_apart(document: Document, loc: Loc, raw: object, default: Origin = Origin.SEEN) -> Stated:
-    """Split a statement into value, origin, time and state. Raises NotAStatement."""
+def take_apart(
+    document: Document, loc: Loc, raw: object, default: Origin = Origin.SEEN, offset: int = 0
+) -> Stated:
+    """Split a statement into value, origin, time and state. Raises NotAStatement.
+
+    `offset` is the place of the statement in the text at `loc`, where that holds several.
+    """
     if isinstance(raw, str):
-        tail = _TAIL.search(raw)
-        if tail is None:
-            return Stated(raw.strip(), default)
-        words = tail[1].split(None, 1)
-        word = words[0] if words else ""
-        if word not in ORIGINS:
-            hint = did_you_mean(word, ORIGINS)
-            expected = "in the brackets one of " + ", ".join(ORIGINS)
-            raise NotAStatement(problem(document, loc, expected, tail[1], hint, offset=tail.start(1)))
-        return Stated(raw[: tail.start()].strip(), Origin(word), at=words[1] if len(words) > 1 else "")
+        return _short(document, loc, raw, default, offset)
     if isinstance(raw, dict):
-        for key in raw:
-            if key not in _LONG:
-                raise NotAStatement(unknown_key(document, (*loc, key), _LONG))
-            if not isinstance(raw[key], str):
-                raise NotAStatement(problem(document, (*loc, key), "text", raw[key]))
-        if "is" not in raw:
-            raise NotAStatement(problem(document, loc, "a key 'is'", raw))
-        word = raw.get("from", default)
-        if word not in ORIGINS:
-            expected = "one of " + ", ".join(ORIGINS)
-            raise NotAStatement(problem(document, (*loc, "from"), expected, word, did_you_mean(word, ORIGINS)))
-        more = {key: raw[key] for key in ("at", "state", "by", "note") if key in raw}
-        return Stated(raw["is"].strip(), Origin(word), **more)
+        return _long(document, loc, raw, default)
     raise NotAStatement(problem(document, loc, "a value", raw))
 
 
-def leaf(document: Document, loc: Loc, raw: object, field: Field, path: str, default: Origin = Origin.SEEN) -> Leaf:
+def _short(document: Document, loc: Loc, raw: str, default: Origin, offset: int) -> Stated:
+    start = offset + len(raw) - len(raw.lstrip())
+    tail = _TAIL.search(raw)
+    if tail is None:
+        return Stated(raw.strip(), default, offset=start)
+    words = tail[1].split(None, 1)
+    word = words[0] if words else ""
+    if word not in ORIGINS:
+        expected = "in the brackets one of " + ", ".join(ORIGINS)
+        at = offset + tail.start(1)
+        raise NotAStatement(
+            problem(document, loc, expected, tail[1], did_you_mean(word, ORIGINS), offset=at)
+        )
+    when = words[1] if len(words) > 1 else ""
+    return Stated(raw[: tail.start()].strip(), Origin(word), at=when, offset=start)
+
+
+def _long(document: Document, loc: Loc, raw: dict[str, object], default: Origin) -> Stated:
+    said: dict[str, str] = {}
+    for name, value in raw.items():
+        if name not in LONG:
+            raise NotAStatement(unknown_key(document, (*loc, name), LONG))
+        if not isinstance(value, str):
+            raise NotAStatement(problem(document, (*loc, name), "text", value))
+        said[name] = value
+    if "is" not in said:
+        raise NotAStatement(problem(document, loc, "'is: ...' with the value", "nothing of that name"))
+    word = said.get("from", default)
+    if word not in ORIGINS:
+        expected = "one of " + ", ".join(ORIGINS)
+        raise NotAStatement(problem(document, (*loc, "from"), expected, word, did_you_mean(word, ORIGINS)))
+    value = said["is"]
+    return Stated(
+        value.strip(),
+        Origin(word),
+        at=said.get("at", ""),
+        state=said.get("state", ""),
+        by=said.get("by", ""),
+        note=said.get("note", ""),
+        offset=len(value) - len(value.lstrip()),
+    )
+
+
+def leaf(
+    document: Document,
+    loc: Loc,
+    raw: object,
+    field: Field,
+    path: str,
+    default: Origin = Origin.SEEN,
+    offset: int = 0,
+) -> Leaf:
     """The leaf a statement makes: what may be relied on, or a hint where it is only assumed or supposed.
 
-    Raises NotAStatement when the value cannot be read as the field wants it.
+    `default` is the origin of a statement that names none. Raises NotAStatement when the value cannot be read
+    as the field wants it.
     """
-    stated = take_apart(document, loc, raw, default)
+    stated = take_apart(document, loc, raw, default, offset)
     value_loc = (*loc, "is") if isinstance(raw, dict) else loc
-    domain, note = _domain(document, value_loc, stated.value, field)
+    domain, note = _domain(document, value_loc, stated, field)
     weak = stated.origin in WEAK
     known = domain is not None and not weak
     return Leaf(
@@ -89,7 +133,7 @@ def leaf(document: Document, loc: Loc, raw: object, field: Field, path: str, def
         origin=stated.origin if domain is not None else Origin.NOT_STATED,
         known=known,
         text=raw if isinstance(raw, str) else stated.value,
-        spot=document.spot(loc),
+        spot=document.inside(loc, offset) if offset else document.spot(loc),
         at=stated.at,
         state=stated.state,
         by=stated.by,
@@ -105,43 +149,52 @@ def unstated(path: str, field: Field, spot: Spot | None = None) -> Leaf:
     return Leaf(path, field.widest, field.dimension, source=field.bounds_source, spot=spot)
 
 
-def _domain(document: Document, loc: Loc, text: str, field: Field) -> tuple[Domain | None, str]:
-    if text in NOT_KNOWN:
+def _domain(document: Document, loc: Loc, stated: Stated, field: Field) -> tuple[Domain | None, str]:
+    text = stated.value
+    if text.replace("’", "'").casefold() in NOT_KNOWN:
         return None, ""
     if field.options:
-        return _choice(document, loc, text, field), ""
+        return _choice(document, loc, stated, field), ""
     if field.dimension == "count":
-        return _count(document, loc, text), ""
+        return _count(document, loc, stated), ""
     try:
         written = parse(text, field.dimension)
     except NotUnderstood as fault:
         hint = "it could be " + " or ".join(fault.readings) if fault.readings else ""
-        spot = document.inside(loc, fault.offset)
+        spot = document.inside(loc, stated.offset + fault.offset)
         raise NotAStatement(Problem(spot, dotted(loc), fault.expected, fault.found, hint)) from None
     if written is None:
         return None, ""
-    return _within(document, loc, text, written.domain, field), written.note
+    return _within(document, loc, stated, written.domain, field), written.note
 
 
-def _within(document: Document, loc: Loc, text: str, domain: Span, field: Field) -> Span:
-    """Close an open end ("at least") by the field's bounds; a finite value is never changed."""
+def _within(document: Document, loc: Loc, stated: Stated, domain: Span, field: Field) -> Span:
+    """Close an open end ("at least") by the field's bounds; an end that was stated is never changed."""
     bounds = field.bounds
-    if bounds is None or (abs(domain.lo) < float("inf") and abs(domain.hi) < float("inf")):
+    if bounds is None or (math.isfinite(domain.lo) and math.isfinite(domain.hi)):
         return domain
-    low, high = max(domain.lo, bounds.lo), min(domain.hi, bounds.hi)
+    low = domain.lo if math.isfinite(domain.lo) else bounds.lo
+    high = domain.hi if math.isfinite(domain.hi) else bounds.hi
     if low > high:
-        raise NotAStatement(problem(document, loc, "a value that the open end can reach", text, "write both ends"))
+        end, taken = ("upper", bounds.hi) if math.isinf(domain.hi) else ("lower", bounds.lo)
+        value = format_value(taken, field.dimension)
+        expected = f"both ends of the range (the open {end} end would be taken as {value})"
+        raise NotAStatement(problem(document, loc, expected, stated.value, offset=stated.offset))
     return Span(low, high)
 
 
-def _choice(document: Document, loc: Loc, text: str, field: Field) -> Choice:
+def _choice(document: Document, loc: Loc, stated: Stated, field: Field) -> Choice:
     plain = {_plain(option): option for option in field.options}
-    chosen = set()
-    for word in re.split(r"\s*\|\s*|\s+or\s+", text):
+    chosen, start = set(), 0
+    for mark in [*_OR.finditer(stated.value), None]:
+        word = stated.value[start : mark.start() if mark else None]
         if _plain(word) not in plain:
+            expected = "one of " + ", ".join(field.options)
             hint = did_you_mean(word, field.options)
-            raise NotAStatement(problem(document, loc, "one of " + ", ".join(field.options), word, hint))
+            at = stated.offset + start
+            raise NotAStatement(problem(document, loc, expected, word, hint, offset=at))
         chosen.add(plain[_plain(word)])
+        start = mark.end() if mark else start
     return Choice(frozenset(chosen))
 
 
@@ -149,10 +202,13 @@ def _plain(word: str) -> str:
     return word.strip().replace("_", " ").casefold()
 
 
-def _count(document: Document, loc: Loc, text: str) -> Span:
-    low, _, high = text.partition("..")
-    if not (low.isascii() and low.isdigit() and (not high or (high.isascii() and high.isdigit()))):
-        raise NotAStatement(problem(document, loc, "a whole number, such as 2 or 2..4", text))
-    if high and int(high) < int(low):
-        raise NotAStatement(problem(document, loc, "the smaller number first", text))
-    return Span(float(low), float(high or low))
+def _count(document: Document, loc: Loc, stated: Stated) -> Span:
+    match = _COUNT.fullmatch(stated.value)
+    if match is None:
+        expected = "a whole number, such as 2 or 2..4"
+        raise NotAStatement(problem(document, loc, expected, stated.value, offset=stated.offset))
+    low, high = int(match[1]), int(match[2] or match[1])
+    if high < low:
+        expected = "the smaller number first"
+        raise NotAStatement(problem(document, loc, expected, stated.value, offset=stated.offset))
+    return Span(float(low), float(high))

@@ -9,11 +9,11 @@ from __future__ import annotations
 from collections.abc import Mapping
 from typing import Any
 
-from ringout.case.case import Feed, Hop, Part, Sheet
+from ringout.case.case import NOTHING, Feed, Hop, Part, Sheet
 from ringout.case.form import sheet
 from ringout.case.statement import NotAStatement, leaf, unstated
 from ringout.case.wiring import End, NotAChain, Piece, ac_line, dc_chain, pieces
-from ringout.quantity.leaf import Leaf
+from ringout.quantity.leaf import Leaf, Origin
 from ringout.quantity.span import Choice
 from ringout.quantity.traced import Value, formula
 from ringout.text.checked import problem, shown, unknown_key
@@ -220,10 +220,18 @@ class Wires:
         if to is None or None in named:
             return
         names = tuple(str(each) for each in named)
-        choice = None
-        if len(names) > 1:
-            path = f"{end.part}.fed_from"
-            choice = Leaf(path, Choice(frozenset(names)), text=line.text, spot=line.spot)
+        port = self.parts[end.part].form.port("ac_takes", "ac_through")
+        path = f"{end.part}.fed_from" if to == f"{end.part}.{port}" else f"{to}.fed_from"
+        settled = Choice(frozenset(names))
+        choice = Leaf(
+            path,
+            Choice(settled.options | {NOTHING}) if line.supposed else settled,
+            origin=Origin.SUPPOSED if line.supposed else Origin.SEEN if settled.exact else Origin.NOT_STATED,
+            known=settled.exact and not line.supposed,
+            text=line.text,
+            spot=line.spot,
+            hint=settled if line.supposed and settled.exact else None,
+        )
         if any(feed.to == to for feed in self.feeds):
             self.fault(line, f"{to} fed once (write 'a | b > {end.part}' where nobody knows which)", str(end), end.offset)
             return

@@ -5,7 +5,7 @@ from __future__ import annotations
 import itertools
 from collections.abc import Iterator
 
-from ringout.case.case import Case, Part
+from ringout.case.case import YES_NO, Case, Part
 from ringout.facts.fact import Fact
 from ringout.facts.mains import COMPLETE
 from ringout.physics.circuit import circuit
@@ -24,7 +24,6 @@ from ringout.quantity.leaf import Leaf
 from ringout.quantity.span import Choice, Span
 from ringout.quantity.traced import Point, Traced, Value
 from ringout.system.network import Bank, Network
-from ringout.system.supply import YES_NO
 
 MOST_LINKS = 12
 """Links of one bank that are compared with each other; a bank with more is described by its first ones."""

@@ -51,10 +51,7 @@ def read(sheet: Sheet, names: tuple[str, ...]) -> Mapping[str, Value]:
 
 def standing(part: Part) -> tuple[Leaf, ...]:
     """What a fact about a part rests on: nothing where the part was seen, its being there where it is supposed."""
-    if not part.supposed:
-        return ()
-    there = Choice(frozenset({"yes", "no"}))
-    return (Leaf(f"{part.name}.there", there, hint=Choice(frozenset({"yes"})), spot=part.spot),)
+    return (part.there,) if part.supposed else ()
 
 
 def _placed(case: Case, part: Part) -> Iterator[Fact]:

@@ -4,12 +4,12 @@ from __future__ import annotations
 
 from collections.abc import Iterator
 
-from ringout.case.case import Case, Part
+from ringout.case.case import YES_NO, Case, Part
 from ringout.facts.fact import Fact
 from ringout.quantity.leaf import Leaf
 from ringout.quantity.traced import Point, Traced, Value
 from ringout.system.states import states
-from ringout.system.supply import YES_NO, Supply
+from ringout.system.supply import Supply
 
 STATES = {"away": "away_on", "on_shore": "shore", "both_on": "shore_on", "left_over": "left_over"}
 """Attribute of `ac_supply` -> the operating state it speaks of."""
@@ -44,26 +44,22 @@ class MainsFacts:
             rcd = self._behind_rcd(outlet)
             yield Fact("shock_protection", {"outlet": outlet.name}, {"rcd": rcd})
 
-    def _behind_rcd(self, outlet: Part) -> Value:
-        ways = {self.supply.protected(outlet, source, "rcd") for source, _ in self.supply.sources()} - {"not drawn"}
-        if ways == {"yes"}:
-            return _fixed(f"{outlet.name} behind an RCD", "yes")
+    def _behind_rcd(self, outlet: Part) -> Traced:
+        """yes/no: what is drawn, and where no RCD is drawn what was looked for, and else what was seen of it."""
         coarse = outlet.leaf("rcd") if outlet.leaf("rcd").known else self.case.mains.leaf("rcd")
-        if not ways:
-            return coarse
-        return self._absent(f"{outlet.name} behind an RCD", "rcd", coarse)
+        loose = any(not self.supply.wired(part) for part in self.case.with_role("rcd"))
 
-    def _absent(self, name: str, kind: str, coarse: Leaf) -> Traced:
-        """No such part is drawn: that settles it only where the kind was looked for completely."""
-
-        def settle(looked: Point, said: Point) -> Point:
-            return "no" if looked in COMPLETE else said
+        def settle(ways: Point, looked: Point, said: Point) -> Point:
+            if ways == "yes":
+                return "yes"
+            # An RCD that exists, nobody knows where, may be the very one.
+            return "no" if ways == "no" and looked in COMPLETE and not loose else said
 
         return Traced(
             settle,
-            (self.case.looked(kind), coarse),
-            name=name,
-            formula="none is drawn: no, if all of them were looked for; else what was seen of it",
+            (self.supply.passes(outlet, "rcd"), self.case.looked("rcd"), coarse),
+            name=f"{outlet.name} behind an RCD",
+            formula="as drawn; where none is drawn: no, if all were looked for, else what was seen of it",
             source="the wiring as written and what was looked for",
             widest=YES_NO,
         )

@@ -15,6 +15,7 @@ from ringout.inference.judge import Judged, Truth, both, judge
 from ringout.inference.pattern import Matcher, Pattern, Record, Term
 from ringout.quantity.leaf import Leaf
 from ringout.quantity.span import Domain
+from ringout.quantity.traced import NO_VIEW, View
 from ringout.rulebase.rule import Rule
 
 MakeMatcher = Callable[[Sequence[Sequence[Pattern]]], Matcher]
@@ -126,12 +127,12 @@ def chain(rules: Sequence[Rule], facts: Sequence[Fact], make: MakeMatcher) -> Ch
     return out
 
 
-def judge_step(rule: Rule, bound: Mapping[str, Known]) -> Step:
+def judge_step(rule: Rule, bound: Mapping[str, Known], view: View = NO_VIEW) -> Step:
     """One candidate: does it apply, does it hold, is there an exception; suggested by supposed values or not."""
     facts = {alias: known.fact for alias, known in bound.items()}
-    given = judge(rule.given, facts)
-    when = judge(rule.when, facts)
-    unless = judge(rule.unless, facts, default=Truth.NO)
+    given = judge(rule.given, facts, view)
+    when = judge(rule.when, facts, view)
+    unless = judge(rule.unless, facts, view, default=Truth.NO)
     premises = both([known.truth for known in bound.values()])
     holds = both([premises, when.truth, ~unless.truth])
     if given.truth is Truth.NO:

@@ -35,7 +35,7 @@ def _fact(its: FactType, said: Mapping[str, str]) -> Fact:
     known = {key: said[key] for key in its.known if key in said}
     id = f"{its.name}({', '.join(keys.values())})"
     values = {name: _leaf(id, attribute, said.get(name, "unknown")) for name, attribute in its.attributes.items()}
-    standing = ()
+    standing: tuple[Leaf, ...] = ()
     if said.get(UNSURE) == "no":
         standing = (Leaf(f"{id}.holds", Choice(frozenset({"yes", "no"}))),)
     return Fact(its.name, keys, values, known, standing)

@@ -14,7 +14,7 @@ from enum import Enum
 from ringout.facts.fact import Fact
 from ringout.quantity.leaf import Leaf
 from ringout.quantity.span import Choice, Domain, Span
-from ringout.quantity.traced import NO_VIEW, Traced, Value, View, domain_of, leaves_of, open_leaves
+from ringout.quantity.traced import NO_VIEW, Traced, Value, View, domain_of, leaves_of, telling_leaves
 from ringout.rulebase.condition import All, Amount, Any_, Attr, Compare, Condition, LimitRef, Not
 from ringout.rulebase.limits import limits
 
@@ -103,7 +103,7 @@ def _compare(condition: Compare, binding: Binding, view: View) -> Judged:
     needs: tuple[Leaf, ...] = ()
     if truth is Truth.OPEN:
         sides = [left] if right is None else [left, right]
-        needs = tuple({leaf.path: leaf for side in sides for leaf in open_leaves(side, view)}.values())
+        needs = tuple({leaf.path: leaf for side in sides for leaf in telling_leaves(side, view)}.values())
     return Judged(truth, (Test(condition, left, right, truth),), needs)
 
 

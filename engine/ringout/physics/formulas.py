@@ -137,10 +137,10 @@ def counted_w(power_w: float, together: str) -> float:
     return power_w if together == "yes" else 0.0
 
 
-@formula("I = n · P / U_battery", dimension="current", source="energy balance of a solar controller without losses")
-def controller_output_a(count: float, power_w: float, volts: float) -> float:
-    """Current (A) that panels could push into a battery at a battery voltage (V)."""
-    return count * power_w / volts
+@formula("I = P / U_battery", dimension="current", source="energy balance of a solar controller without losses")
+def controller_output_a(power_w: float, volts: float) -> float:
+    """Current (A) that panels of a power (W) could push into a battery at a battery voltage (V)."""
+    return power_w / volts
 
 
 @formula("I_battery = share · I", dimension="current", source=PLAIN)

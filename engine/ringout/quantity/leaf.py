@@ -6,10 +6,10 @@ supposed or assumed (`hint`), because a right verdict may never rest on the latt
 
 from __future__ import annotations
 
-from dataclasses import dataclass, field
+from dataclasses import dataclass
 from enum import StrEnum
 
-from ringout.quantity.span import Choice, Domain
+from ringout.quantity.span import Domain
 from ringout.text.problem import Spot
 
 
@@ -20,6 +20,7 @@ class Origin(StrEnum):
     SEEN = "seen"
     LABEL = "label"
     MANUAL = "manual"
+    DISPLAY = "display"
     SAID = "said"
     ASSUMED = "assumed"
     SUPPOSED = "supposed"
@@ -52,15 +53,10 @@ class Leaf:
     hint: Domain | None = None
     source: str = ""
     note: str = ""
-    asked: bool = field(default=False)
+    asked: bool = False
     """True where somebody was asked and could not say: not to be asked again at once."""
 
     @property
     def settled(self) -> bool:
         """Whether the value is one single point."""
         return self.domain.exact
-
-
-def yes_no(path: str, **more: object) -> Leaf:
-    """An open yes/no leaf that nobody has answered."""
-    return Leaf(path, Choice(frozenset({"yes", "no"})), **more)  # type: ignore[arg-type]

@@ -125,6 +125,37 @@ def open_leaves(value: Value, view: View = NO_VIEW) -> tuple[Leaf, ...]:
     return tuple(leaf for leaf in leaves_of(value) if not domain_of(leaf, view).exact)
 
 
+def telling_leaves(value: Value, view: View = NO_VIEW) -> tuple[Leaf, ...]:
+    """The open leaves beneath that can change the value at all, as far as it is a word made of words.
+
+    A leaf that no world of the others lets matter (how a changeover works, where nothing lapses) is left out.
+    """
+    leaves = open_leaves(value, view)
+    domains = [domain_of(leaf, view) for leaf in leaves]
+    if isinstance(value, Leaf) or not all(isinstance(domain, Choice) for domain in domains):
+        return leaves
+    options = [sorted(domain.options) for domain in domains if isinstance(domain, Choice)]
+    if math.prod(len(each) for each in options) > WORLDS:
+        return leaves
+    settled = {leaf.path: domain_of(leaf, view) for leaf in value.leaves if leaf not in leaves}
+    base: dict[str, Point] = {
+        path: domain.only if isinstance(domain, Choice) else domain.lo for path, domain in settled.items()
+    }
+    results = {
+        chosen: _at(value, base | {leaf.path: word for leaf, word in zip(leaves, chosen, strict=True)}, {})
+        for chosen in itertools.product(*options)
+    }
+    return tuple(
+        leaf
+        for place, leaf in enumerate(leaves)
+        if any(
+            results[chosen] != results[chosen[:place] + (word,) + chosen[place + 1 :]]
+            for chosen in results
+            for word in options[place]
+        )
+    )
+
+
 class Formula:
     """A point function with what a reader must know of it. Call it with numbers, or `of` with values."""
 

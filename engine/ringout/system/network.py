@@ -6,12 +6,17 @@ from dataclasses import dataclass, field
 
 import networkx as nx
 
-from ringout.case.case import Case, Hop, Part
+from ringout.case.case import YES_NO, Case, Hop, Part
 from ringout.quantity.leaf import Leaf
 from ringout.quantity.span import Choice
 from ringout.quantity.traced import Point, Traced
 
-YES_NO = Choice(frozenset({"yes", "no"}))
+JOINED = "joined through runs and closed devices"
+WRITTEN = "the wiring as written"
+
+
+def _all_there(*links: Point) -> Point:
+    return "yes" if set(links) <= {"yes"} else "no"
 
 
 @dataclass(frozen=True, slots=True)
@@ -135,30 +140,21 @@ class Network:
 
     def on_bank(self, part: Part, bank: Bank) -> Traced:
         """yes/no: whether a part takes from or gives to a bank directly (links between banks taken as open)."""
-        plus = self.terminals(part, "+")
-        if plus:
-            posts = {f"{name}+" for name in bank.batteries}
-            joined = any(posts & self.net(terminal) for terminal in plus)
-            return self._fixed("yes" if joined else "no", part, bank)
+        way = self.way(part, bank, "+")
+        name = f"{part.name} on {bank.name}"
+        if way is not None:
+            links = [step.hop.there if step.hop else self.case.parts[step.device].there for step in way]
+            return Traced(_all_there, tuple(links), name=name, formula=JOINED, source=WRITTEN, widest=YES_NO)
+        if self.terminals(part, "+"):
+            return Traced(lambda: "no", (), name=name, formula="no way leads there", source=WRITTEN, widest=YES_NO)
         if len(self.banks) == 1:
-            return self._fixed("yes", part, bank)
+            return Traced(lambda: "yes", (), name=name, formula="the only bank there is", source=WRITTEN, widest=YES_NO)
         which = Leaf(f"{part.name}.battery", Choice(frozenset(each.name for each in self.banks)), spot=part.spot)
 
         def fits(name: Point) -> Point:
             return "yes" if name == bank.name else "no"
 
-        return Traced(fits, (which,), name=f"{part.name} on {bank.name}", source="not drawn: one of the banks")
-
-    @staticmethod
-    def _fixed(word: str, part: Part, bank: Bank) -> Traced:
-        return Traced(
-            lambda: word,
-            (),
-            name=f"{part.name} on {bank.name}",
-            formula="joined through runs and closed devices",
-            source="the wiring as written",
-            widest=YES_NO,
-        )
+        return Traced(fits, (which,), name=name, formula="not drawn: it hangs on one of the banks", source=WRITTEN)
 
     # -- ways ------------------------------------------------------------------------------------------------
 

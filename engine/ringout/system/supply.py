@@ -9,13 +9,12 @@ from __future__ import annotations
 
 from collections.abc import Mapping
 
-from ringout.case.case import Case, Feed, Part
+from ringout.case.case import NOTHING, YES_NO, Case, Feed, Part
 from ringout.quantity.leaf import Leaf
 from ringout.quantity.span import Choice
 from ringout.quantity.traced import Point, Traced
 from ringout.system.states import State
 
-YES_NO = Choice(frozenset({"yes", "no"}))
 BY_HAND = frozenset({"by_hand", "plug_swap"})
 
 
@@ -70,10 +69,29 @@ class Supply:
         """Whether the wiring as written leads from the consumer up to sources all the way."""
         return self._drawn(consumer.name, frozenset())
 
-    def protected(self, consumer: Part, source: Part, role: str) -> str:
-        """Whether the way from `source` to `consumer` passes a part of a role: `yes`, `no`, or `not drawn`."""
-        found = {self._passes(consumer.name, source.name, role, frozenset())} - {None}
-        return found.pop() or "not drawn" if found else "not drawn"
+    def wired(self, part: Part) -> bool:
+        """Whether any AC feed to or from a part is written."""
+        return part.name in self.inputs or any(
+            source.split(".")[0] == part.name for feed in self.case.feeds for source in feed.sources
+        )
+
+    def passes(self, consumer: Part, role: str) -> Traced:
+        """Whether every way up from a consumer to a source passes a part of a role: `yes`, `no`, or `none` drawn."""
+        leaves = self._feeds_above(consumer.name, set(), [])
+
+        def walk(*values: Point) -> Point:
+            point = dict(zip((leaf.path for leaf in leaves), values, strict=True))
+            ways = self._passes(consumer.name, role, point, frozenset())
+            return "none" if not ways else "yes" if ways == {True} else "no"
+
+        return Traced(
+            walk,
+            tuple(leaves),
+            name=f"ways up from {consumer.name} pass an {role.upper()}" if role == "rcd" else f"ways pass a {role}",
+            formula="every way up the AC wiring",
+            source="the wiring as written",
+            widest=Choice(frozenset({"yes", "no", "none"})),
+        )
 
     # -- the walk up -----------------------------------------------------------------------------------------
 
@@ -101,8 +119,7 @@ class Supply:
             found.append(part.leaf("works"))
         for port in ports:
             feed = self.feeds[port]
-            if feed.choice is not None:
-                found.append(feed.choice)
+            found.append(feed.choice)
             for source in feed.sources:
                 self._leaves(source.split(".")[0], seen, found)
         return found
@@ -138,13 +155,13 @@ class Supply:
         return ""
 
     def _from_feed(self, feed: Feed, state: State, point: Mapping[str, Point], seen: frozenset[str]) -> str:
-        source = str(point[feed.choice.path]) if feed.choice is not None else feed.sources[0]
-        return self._supplied(source.split(".")[0], state, point, seen)
+        source = str(point[feed.choice.path])
+        return "" if source == NOTHING else self._supplied(source.split(".")[0], state, point, seen)
 
     def _selected(
         self, part: Part, ports: list[str], state: State, point: Mapping[str, Point], seen: frozenset[str]
     ) -> str:
-        live = {}
+        live: dict[str | None, str] = {}
         for port in ports:
             source = self._from_feed(self.feeds[port], state, point, seen)
             if source:
@@ -169,20 +186,28 @@ class Supply:
             return shore
         return ""
 
-    def _passes(self, name: str, source: str, role: str, seen: frozenset[str]) -> str | None:
-        """yes/no for the way(s) up to `source`, None where no way up reaches it; yes only if all ways pass."""
+    def _feeds_above(self, name: str, seen: set[str], found: list[Leaf]) -> list[Leaf]:
+        """The leaves that say where the feeds above a part come from, each once."""
         if name in seen:
-            return None
-        part = self.case.parts[name]
-        if name == source:
-            return "no"
-        found = set()
+            return found
+        seen.add(name)
         for port in self.inputs.get(name, []):
-            for above in self.feeds[port].sources:
-                found.add(self._passes(above.split(".")[0], source, role, seen | {name}))
-        found -= {None}
-        if not found:
-            return None
-        if part.acts_as(role) and not part.supposed:
-            return "yes"
-        return "yes" if found == {"yes"} else "no"
+            found.append(self.feeds[port].choice)
+            for source in self.feeds[port].sources:
+                self._feeds_above(source.split(".")[0], seen, found)
+        return found
+
+    def _passes(self, name: str, role: str, point: Mapping[str, Point], seen: frozenset[str]) -> set[bool]:
+        """For each way up that ends at a source: whether it passes a part of the role, the part itself included."""
+        part = self.case.parts[name]
+        if name in seen:
+            return set()
+        here = part.acts_as(role) and not part.supposed
+        ways: set[bool] = set()
+        for port in self.inputs.get(name, []):
+            above = str(point[self.feeds[port].choice.path])
+            if above != NOTHING:
+                ways |= self._passes(above.split(".")[0], role, point, seen | {name})
+        if self.source_name(part) is not None and (not ways or part.acts_as("inverter")):
+            ways |= {False}
+        return {True} if ways and here else ways

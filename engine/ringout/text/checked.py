@@ -1,24 +1,33 @@
 """Checking a document against a pydantic model, every mistake at once and in our own words.
 
-All scalars arrive as text (see `document`); the field types below turn text into values and say what they expected.
+All scalars arrive as text (see `document`); the field types below turn text into values and say what they
+expected.
 """
 
 from __future__ import annotations
 
+import re
 from collections.abc import Iterable
-from typing import Annotated, Any, TypeVar
+from types import UnionType
+from typing import Annotated, Any, TypeVar, get_args
 
-from pydantic import BaseModel, ConfigDict, PlainValidator, ValidationError, WithJsonSchema
+from pydantic import BaseModel, ConfigDict, PlainValidator, RootModel, ValidationError, WithJsonSchema
+from pydantic.fields import FieldInfo
 from pydantic_core import ErrorDetails, PydanticCustomError, core_schema
 
 from ringout.text.document import Document
-from ringout.text.problem import Problem, Unusable, did_you_mean
+from ringout.text.problem import Loc, Problem, Unusable, did_you_mean, dotted, shown
 
-Loc = tuple[str | int, ...]
+__all__ = ["Loc", "OneOf", "Strict", "Whole", "Words", "YesNo", "problem", "unknown_key", "validate", "wrong"]
+
+MOST_LISTED = 12
+"""Names listed in a message; more would hide it."""
+
+_WHOLE = re.compile("-?[0-9]{1,9}")  # more digits than any count or class of this trade has
 
 
 class Strict(BaseModel):
-    """Base of every model read from YAML: unknown keys are mistakes, values never change afterwards."""
+    """Base of every model read from YAML: unknown names are mistakes, values never change afterwards."""
 
     model_config = ConfigDict(extra="forbid", frozen=True, arbitrary_types_allowed=True)
 
@@ -27,22 +36,10 @@ Model = TypeVar("Model", bound=BaseModel)
 
 
 def wrong(expected: str, found: object, hint: str = "", offset: int = 0) -> PydanticCustomError:
-    """The error a field type raises: what was expected, what was found, and where inside the text (0-based)."""
+    """The error a field type raises: what was expected, what was found, and where in the text (from 0)."""
     return PydanticCustomError(
         "ringout", "wrong", {"expected": expected, "found": shown(found), "hint": hint, "offset": offset}
     )
-
-
-def shown(value: object) -> str:
-    """A value as an error message quotes it, shortened."""
-    if value is None:
-        return "nothing"
-    if isinstance(value, dict):
-        return "a mapping"
-    if isinstance(value, list):
-        return "a list"
-    text = str(value)
-    return f"'{text}'" if len(text) <= 60 else f"'{text[:57]}...'"
 
 
 def _yes_no(value: object) -> bool:
@@ -52,7 +49,7 @@ def _yes_no(value: object) -> bool:
 
 
 def _whole(value: object) -> int:
-    if isinstance(value, str) and value.isascii() and value.lstrip("-").isdigit():
+    if isinstance(value, str) and _WHOLE.fullmatch(value):
         return int(value)
     raise wrong("a whole number", value)
 
@@ -95,34 +92,31 @@ class OneOf:
 
 
 def validate(document: Document, model: type[Model], at: Loc = ()) -> Model:
-    """The part of the document at `at` as a model. Raises Unusable with every mistake, each with its place."""
-    data: Any = document.data
-    for key in at:
-        data = data[key]
+    """The part of the document at `at` as a model. Raises Unusable with every mistake and its place."""
     try:
-        return model.model_validate(data)
+        return model.model_validate(document.at(at))
     except ValidationError as error:
         raise Unusable([_problem(document, model, at, each) for each in error.errors()]) from None
 
 
-def problem(document: Document, loc: Loc, expected: str, found: object, hint: str = "", offset: int = 0) -> Problem:
+def problem(
+    document: Document, loc: Loc, expected: str, found: object, hint: str = "", offset: int = 0
+) -> Problem:
     """A mistake at a place of the document, for checks that no model can make."""
     spot = document.inside(loc, offset) if offset else document.spot(loc)
     return Problem(spot, dotted(loc), expected, shown(found), hint)
 
 
 def unknown_key(document: Document, loc: Loc, allowed: Iterable[str]) -> Problem:
-    """A key that does not belong there, pointed at by its own place."""
-    keys = sorted(allowed)
-    key = str(loc[-1])
-    hint = did_you_mean(key, keys)
-    listed = ", ".join(keys) if len(keys) <= 12 else ", ".join(keys[:12]) + ", ..."
-    return Problem(document.key_spot(loc), dotted(loc), f"a known key ({listed})", shown(key), hint)
-
-
-def dotted(loc: Loc) -> str:
-    """`parts.b1.chemistry`, list places counted from one as a person counts."""
-    return ".".join(str(each + 1) if isinstance(each, int) else str(each) for each in loc)
+    """A name that does not belong there, pointed at by its own place."""
+    names = sorted(allowed)
+    name = str(loc[-1])
+    hint = did_you_mean(name, names)
+    if len(names) <= MOST_LISTED:
+        expected = f"a known name ({', '.join(names)})"
+    else:
+        expected = "a known name" if hint else f"a known name ({', '.join(names[:MOST_LISTED])}, ...)"
+    return Problem(document.key_spot(loc), dotted(loc), expected, shown(name), hint)
 
 
 def _problem(document: Document, model: type[BaseModel], at: Loc, error: ErrorDetails) -> Problem:
@@ -133,40 +127,47 @@ def _problem(document: Document, model: type[BaseModel], at: Loc, error: ErrorDe
         spot = document.inside(loc, context["offset"]) if context["offset"] else document.spot(loc)
         return Problem(spot, dotted(loc), context["expected"], context["found"], context["hint"])
     if kind == "extra_forbidden":
-        return unknown_key(document, loc, _keys_at(model, error["loc"][:-1]))
+        return unknown_key(document, loc, _names_at(model, error["loc"][:-1]))
     if kind == "missing":
-        return Problem(document.spot(loc[:-1]), dotted(loc[:-1]), f"a key '{loc[-1]}'", "none")
-    expected = _EXPECTED.get(kind)
-    if expected is None:
+        return Problem(document.spot(loc[:-1]), dotted(loc[:-1]), f"'{loc[-1]}: ...'", "nothing of that name")
+    if kind not in _EXPECTED:
         raise AssertionError(f"no wording for the pydantic error '{kind}'")
-    return Problem(document.spot(loc), dotted(loc), expected, shown(found))
+    return Problem(document.spot(loc), dotted(loc), _EXPECTED[kind], shown(found), _hint(found))
 
 
 _EXPECTED = {
-    "dict_type": "a mapping (key: value lines)",
-    "model_type": "a mapping (key: value lines)",
+    "dict_type": "names with values (lines of 'name: value')",
+    "model_type": "names with values (lines of 'name: value')",
     "list_type": "a list (lines that start with a dash)",
-    "tuple_type": "a list (lines that start with a dash)",
     "string_type": "text",
+    "string_too_short": "words",
 }
 
 
-def _keys_at(model: type[BaseModel], loc: Loc) -> list[str]:
-    """The keys a model allows at a place beneath it, followed through lists and mappings of models."""
-    here: Any = model
-    for key in loc:
+def _hint(found: object) -> str:
+    return "leave the name out if there is nothing to say" if found is None else ""
+
+
+def _names_at(model: type[BaseModel], loc: Loc) -> list[str]:
+    """The names a model allows at a place beneath it, found through lists and mappings of models."""
+    here = _bare(model)
+    for step in loc:
         if isinstance(here, type) and issubclass(here, BaseModel):
-            by_alias = {field.alias or name: field for name, field in here.model_fields.items()}
-            here = by_alias[str(key)].annotation
-        here = _inner_model(here)
-    return [field.alias or name for name, field in here.model_fields.items()]
+            here = _fields(here)[str(step)].annotation
+        else:
+            here = get_args(here)[-1]  # what a list or a mapping holds
+        here = _bare(here)
+    return list(_fields(here))
 
 
-def _inner_model(annotation: Any) -> Any:
-    """The model inside list[Model], dict[str, Model], Model | None."""
-    while not (isinstance(annotation, type) and issubclass(annotation, BaseModel)):
-        inner = [each for each in getattr(annotation, "__args__", ()) if each is not str and each is not type(None)]
-        if not inner:
-            return annotation
-        annotation = inner[-1]
+def _fields(model: type[BaseModel]) -> dict[str, FieldInfo]:
+    return {field.alias or name: field for name, field in model.model_fields.items()}
+
+
+def _bare(annotation: Any) -> Any:
+    """The model in `Model | None`, and what a model that is one list or mapping consists of."""
+    if isinstance(annotation, type) and issubclass(annotation, RootModel):
+        return _bare(annotation.model_fields["root"].annotation)
+    if isinstance(annotation, UnionType):
+        return next(each for each in get_args(annotation) if each is not type(None))
     return annotation

@@ -68,7 +68,7 @@ def add_item(text: str, loc: Loc, value: str) -> str:
 
 
 def remove(text: str, loc: Loc) -> str:
-    """The text without the entry or item at `loc` and the comment on its last line.
+    """The text without the entry or item at `loc`, the comment on its last line and those indented under it.
 
     What held it stays: without its last entry as `{}`, without its last item as `[]`.
     """
@@ -245,9 +245,13 @@ def _cut_from_flow(document: Document, loc: Loc) -> str:
 def _cut_from_block(document: Document, loc: Loc) -> str:
     text = document.text
     start, end = _start(document, loc), _end(document, loc)
-    first_line = start - document.places[loc[:-1]].start.column
+    column = document.places[loc[:-1]].start.column
+    first_line = start - column
     if not text[first_line:start].strip():
-        return text[:first_line] + text[_next_line(text, end) :]
+        # comments further in belong to it; left behind, they could join a text on lines before them
+        own = re.compile(rf"(?:\s*^ {{{column + 1},}}#.*$\r?\n?)*", re.MULTILINE)
+        after = own.match(text, _next_line(text, end))
+        return text[:first_line] + text[after.end() if after else len(text) :]
     rest = text[_line_end(text, end) :]  # the entry shares its line with a dash: the next one moves up to it
     return text[:start] + rest.lstrip()
 

@@ -56,8 +56,15 @@ def dotted(loc: Loc) -> str:
     return ".".join(str(step + 1) if isinstance(step, int) else _one_line(step) for step in loc)
 
 
-def shown(text: str) -> str:
-    """A person's own text for use in a message: quoted, on one line, cut after 60 characters."""
+def shown(value: object) -> str:
+    """What a person wrote, for use in a message: a text in quotes, on one line, cut after 60 characters."""
+    if value is None:
+        return "nothing"
+    if isinstance(value, dict):
+        return "names with values of their own"
+    if isinstance(value, list):
+        return "a list"
+    text = str(value)
     cut = text if len(text) <= LONGEST_SHOWN else text[: LONGEST_SHOWN - 1] + "…"
     return f"'{_one_line(cut)}'"
 

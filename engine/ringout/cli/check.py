@@ -1,0 +1,52 @@
+"""`ringout check`: whether a case file can be used, and what it may hold."""
+
+from __future__ import annotations
+
+import argparse
+import sys
+from pathlib import Path
+
+from ringout.case.form import form, part_kinds
+from ringout.case.load import load
+from ringout.text.problem import Unusable, did_you_mean
+
+
+def run(args: argparse.Namespace) -> int:
+    """Status 0 where the file is usable, 2 where it is not."""
+    if args.schema:
+        import json
+
+        from ringout.case.schema import case_schema
+
+        print(json.dumps(case_schema(), indent=1))
+        return 0
+    if args.kinds:
+        for kind in part_kinds():
+            print(f"{kind:24}{form(kind).words}")
+        return 0
+    if args.kind:
+        return _kind(args.kind)
+    if not args.case:
+        print("ringout check: expected a case file, or --kinds, --kind KIND, --schema", file=sys.stderr)
+        return 2
+    try:
+        case = load(Path(args.case))
+    except Unusable as fault:
+        print(fault, file=sys.stderr)
+        return 2
+    parts, hops, feeds = len(case.parts), len(case.hops), len(case.feeds)
+    print(f"{args.case}: usable; {parts} parts, {hops} runs, {feeds} AC feeds, {len(case.readings)} readings")
+    return 0
+
+
+def _kind(kind: str) -> int:
+    if kind not in part_kinds():
+        hint = did_you_mean(kind, part_kinds())
+        print(f"ringout check: expected a kind of part, found '{kind}'" + (f"; {hint}" if hint else ""), file=sys.stderr)
+        return 2
+    its = form(kind)
+    print(f"{kind}: {its.words}")
+    for name, field in its.fields.items():
+        what = ", ".join(field.options) or field.dimension or (f"names of parts ({field.parts})" if field.parts else "words")
+        print(f"  {name:22}{what}")
+    return 0

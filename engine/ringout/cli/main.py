@@ -1,0 +1,78 @@
+"""The commands and their options. Exit status: 0 nothing to report, 1 findings, 2 unusable input."""
+
+from __future__ import annotations
+
+import argparse
+import sys
+from collections.abc import Sequence
+
+from ringout import __version__
+
+TOP = """\
+ringout reviews off-grid electrical installations: caravans, motorhomes, boats, cabins.
+It advises; local wiring rules and licensed people decide.
+"""
+
+
+def main(argv: Sequence[str] | None = None) -> int:
+    """Run one command. `argv` without the program's name; the command line's own by default."""
+    args = parser().parse_args(argv)
+    try:
+        return _run(args)
+    except BrokenPipeError:
+        return 0
+    except KeyboardInterrupt:
+        print(file=sys.stderr)
+        return 2
+
+
+def _run(args: argparse.Namespace) -> int:
+    if args.command == "check":
+        from ringout.cli import check
+
+        return check.run(args)
+    if args.command == "review":
+        from ringout.cli import review
+
+        return review.run(args)
+    if args.command == "why":
+        from ringout.cli import why
+
+        return why.run(args)
+    from ringout.cli import ask
+
+    return ask.run(args)
+
+
+def parser() -> argparse.ArgumentParser:
+    """The command line as it is documented."""
+    top = argparse.ArgumentParser(prog="ringout", description=TOP, formatter_class=argparse.RawDescriptionHelpFormatter)
+    top.add_argument("--version", action="version", version=f"ringout {__version__}")
+    commands = top.add_subparsers(dest="command", metavar="COMMAND", required=True)
+
+    ask = commands.add_parser("ask", help="the interview: a new case, or going on with one")
+    ask.add_argument("case", metavar="CASE", help="the case file; made anew if there is none")
+    ask.add_argument("--minutes", type=int, default=None, metavar="N", help="stop asking after about N minutes")
+
+    check = commands.add_parser("check", help="is the file usable: every mistake with its line and column")
+    check.add_argument("case", metavar="CASE", nargs="?", help="the case file")
+    check.add_argument("--kinds", action="store_true", help="list the kinds of part a case may hold")
+    check.add_argument("--kind", metavar="KIND", help="list the fields of one kind of part")
+    check.add_argument("--schema", action="store_true", help="print the JSON Schema of case files")
+
+    review = commands.add_parser("review", help="ranked findings, what is not known, what is right")
+    review.add_argument("case", metavar="CASE", help="the case file")
+    review.add_argument("--format", choices=("text", "json"), default="text", help="text for people, json for programs")
+    review.add_argument("--engine", choices=("durable", "plain"), default="", help="the matching engine (default: durable if it can be had)")
+    review.add_argument(
+        "--least", type=int, choices=(1, 2, 3, 4, 5), default=5, metavar="CLASS",
+        help="end with status 1 only for findings of this class or graver (1 to 5; default 5)",
+    )  # fmt: skip
+    review.add_argument("--schema", action="store_true", help=argparse.SUPPRESS)
+
+    why = commands.add_parser("why", help="the proof of a verdict, or what would settle it")
+    why.add_argument("case", metavar="CASE", help="the case file")
+    why.add_argument("rule", metavar="RULE", nargs="?", help="the rule's name; without it all verdicts are listed")
+    why.add_argument("about", metavar="PART", nargs="?", help="the part, where the rule speaks of several")
+    why.add_argument("--engine", choices=("durable", "plain"), default="", help="the matching engine")
+    return top

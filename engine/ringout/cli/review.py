@@ -1,0 +1,30 @@
+"""`ringout review`: the ranked findings of a case."""
+
+from __future__ import annotations
+
+import argparse
+import sys
+from pathlib import Path
+
+from ringout.case.load import load
+from ringout.review.engines import NoSuchEngine
+from ringout.review.review import review
+from ringout.text.problem import Unusable
+
+
+def run(args: argparse.Namespace) -> int:
+    """Status 1 where something of the asked class is wrong, 0 where nothing is, 2 where the file cannot be used."""
+    try:
+        made = review(load(Path(args.case)), args.engine)
+    except (Unusable, NoSuchEngine) as fault:
+        print(fault, file=sys.stderr)
+        return 2
+    if args.format == "json":
+        from ringout.report.json import as_json
+
+        print(as_json(made))
+    else:
+        from ringout.report.text import text
+
+        print(text(made), end="")
+    return 1 if any(finding.cls <= args.least for finding in made.found) else 0

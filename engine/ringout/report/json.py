@@ -1,0 +1,169 @@
+"""The review as JSON: everything, for other programs."""
+
+from __future__ import annotations
+
+import json
+from collections.abc import Iterator
+from typing import Any
+
+from ringout import __version__
+from ringout.inference.chain import Verdict
+from ringout.quantity.span import Span
+from ringout.quantity.traced import Value, domain_of
+from ringout.report.model import (
+    CaseOut,
+    CauseOut,
+    ComplaintOut,
+    FindingOut,
+    InputOut,
+    LineOut,
+    NumberOut,
+    ProofOut,
+    QuestionOut,
+    ReviewOut,
+    RiskOut,
+    VerdictOut,
+    Word,
+)
+from ringout.report.wording import wording
+from ringout.review.finding import Finding
+from ringout.review.proof import Proof, number, proof
+from ringout.review.review import Review
+from ringout.rulebase.load import digest
+
+VERDICT: dict[Verdict, Word] = {
+    Verdict.WRONG: "found",
+    Verdict.RIGHT: "clear",
+    Verdict.NOT_KNOWN: "cannot-tell",
+    Verdict.DOES_NOT_APPLY: "not-applicable",
+}
+
+
+def as_json(review: Review) -> str:
+    """The review as indented JSON text."""
+    return out(review).model_dump_json(by_alias=True, indent=1)
+
+
+def schema() -> str:
+    """The JSON Schema of `as_json`."""
+    made: dict[str, Any] = ReviewOut.model_json_schema(by_alias=True)
+    return json.dumps(made, indent=1) + "\n"
+
+
+def out(review: Review) -> ReviewOut:
+    """The review as models."""
+    case = review.case
+    return ReviewOut(
+        case=CaseOut(
+            file=case.document.file,
+            title=case.title,
+            kind=case.frame.kind,
+            region=case.frame.region,
+            invented=case.frame.invented,
+        ),
+        engine=review.chained.engine,
+        ringout=__version__,
+        rulebase=digest(),
+        findings=[_finding(each) for top in review.found for each in _flat(top)],
+        complaints=[
+            ComplaintOut(
+                name=each.name,
+                says=each.says,
+                symptom=each.symptom,
+                causes=[
+                    CauseOut(
+                        rule=cause.said.rule.name, subject=cause.said.anchor.id, title=cause.title, standing=cause.standing
+                    )
+                    for cause in each.causes
+                ],
+            )
+            for each in review.complaints
+        ],
+        verdicts=[
+            VerdictOut(
+                rule=said.rule.name,
+                subject=said.anchor.id,
+                verdict=VERDICT[said.verdict],
+                needs=[leaf.path for leaf in said.step.needs] if said.step else [],
+            )
+            for said in review.chained.said
+        ],
+        questions=[
+            QuestionOut(
+                path=need.path,
+                ask=need.ask,
+                answers=list(need.words),
+                dimension=need.dimension,
+                minutes=need.minutes,
+                access=need.access,
+                settles=list(need.settles),
+            )
+            for need in review.needs
+        ],
+        not_inspected=list(review.not_inspected),
+        counts={VERDICT[Verdict(name)]: count for name, count in review.counts.items()},
+    )
+
+
+def _flat(finding: Finding) -> Iterator[Finding]:
+    yield finding
+    for each in finding.beneath:
+        yield from _flat(each)
+
+
+def _finding(finding: Finding) -> FindingOut:
+    made = proof(finding.said)
+    assert made is not None
+    return FindingOut(
+        rule=finding.rule.name,
+        subject=finding.said.anchor.id,
+        title=finding.title,
+        area=finding.rule.area,
+        **{"class": finding.cls},
+        risk=RiskOut(
+            severity=finding.grade.severity, probability=finding.grade.probability, level=finding.level
+        ),
+        seen=finding.seen,
+        act=finding.do,
+        because=finding.means,
+        numbers=[_number(name, value) for name, value in finding.numbers],
+        explains=list(finding.explains),
+        evidence=[str(spot) for spot in finding.evidence],
+        remedies=[],
+        confirm=finding.confirm,
+        prove=finding.prove,
+        who=finding.text.who,
+        deferral=wording().mains_deferral if finding.text.mains else wording().deferral,
+        sources=list(finding.rule.sources),
+        assumed=[leaf.path for leaf in finding.assumed],
+        consequences=[f"{each.rule.name} {each.said.anchor.id}" for each in finding.beneath],
+        proof=_proof(made),
+    )
+
+
+def _number(name: str, value: Value) -> NumberOut:
+    made, domain = number(value), domain_of(value)
+    ends = (domain.lo, domain.hi) if isinstance(domain, Span) else (None, None)
+    return NumberOut(
+        name=name,
+        value=made.value,
+        dimension=value.dimension,
+        low=ends[0],
+        high=ends[1],
+        formula=made.formula,
+        source=made.source,
+        inputs=[
+            InputOut(path=x.path, value=x.value, origin=x.origin, spot=x.spot, source=x.source) for x in made.inputs
+        ],
+        more=made.more,
+    )
+
+
+def _proof(made: Proof) -> ProofOut:
+    return ProofOut(
+        rule=made.rule,
+        verdict=made.verdict,
+        facts=list(made.facts),
+        lines=[LineOut(part=x.part, says=x.says, truth=x.truth) for x in made.lines],
+        beneath=[_proof(each) for each in made.beneath],
+    )

@@ -1,0 +1,188 @@
+"""Findings: a wrong verdict put into words, graded, with its consequences beneath it."""
+
+from __future__ import annotations
+
+from collections.abc import Iterator
+from dataclasses import dataclass, field
+
+from ringout.case.case import Case
+from ringout.inference.chain import Chained, Said, Step, Verdict
+from ringout.inference.judge import Truth, judge
+from ringout.quantity.leaf import WEAK, Leaf
+from ringout.quantity.span import Span
+from ringout.quantity.traced import Value, domain_of, leaves_of
+from ringout.review.words import fill, part_name
+from ringout.rulebase.rule import FindingText, Grade, Rule
+from ringout.text.problem import Spot
+
+LEVELS = {
+    (1, "A"): "high", (1, "B"): "high", (1, "C"): "high", (1, "D"): "serious", (1, "E"): "medium",
+    (2, "A"): "high", (2, "B"): "high", (2, "C"): "serious", (2, "D"): "medium", (2, "E"): "medium",
+    (3, "A"): "serious", (3, "B"): "serious", (3, "C"): "medium", (3, "D"): "medium", (3, "E"): "medium",
+    (4, "A"): "medium", (4, "B"): "medium", (4, "C"): "low", (4, "D"): "low", (4, "E"): "low",
+}  # fmt: skip
+"""MIL-STD-882E (standard practice, 2012), table III: severity and probability to a level of risk."""
+RANK = ("high", "serious", "medium", "low")
+
+
+@dataclass(slots=True)
+class Finding:
+    """One thing wrong (or, with `open` true, one that would be wrong if the open answer is the bad one)."""
+
+    rule: Rule
+    said: Said
+    title: str
+    about: str
+    grade: Grade
+    open: bool
+    seen: str
+    means: str
+    do: str
+    confirm: str
+    prove: str
+    settle: str
+    margin: float
+    explains: tuple[str, ...]
+    numbers: tuple[tuple[str, Value], ...]
+    evidence: tuple[Spot, ...]
+    assumed: tuple[Leaf, ...]
+    more: int = 0
+    beneath: list[Finding] = field(default_factory=list)
+
+    @property
+    def text(self) -> FindingText:
+        """The rule's own words."""
+        assert self.rule.finding is not None
+        return self.rule.finding
+
+    @property
+    def level(self) -> str:
+        """Level of risk in words."""
+        return LEVELS[self.grade.severity, self.grade.probability]
+
+    @property
+    def cls(self) -> int:
+        """Its class, or the worst beneath it: a cause is as grave as what it leads to."""
+        return min([self.grade.cls, *(each.cls for each in self.beneath)])
+
+    def order(self, complaints: frozenset[str]) -> tuple[object, ...]:
+        """The place in the list: class, found before open, risk, explains a complaint, margin, name."""
+        explains = bool(complaints & set(self.explains)) or any(
+            complaints & set(each.explains) for each in self.beneath
+        )
+        return (self.cls, self.open, RANK.index(self.level), not explains, -self.margin, self.rule.name, self.about)
+
+
+def findings(case: Case, chained: Chained) -> list[Finding]:
+    """All wrong and open verdicts that have words, consequences under their causes, in order."""
+    made: dict[tuple[str, str], Finding] = {}
+    for said in chained.said:
+        if said.rule.finding is not None and said.verdict in (Verdict.WRONG, Verdict.NOT_KNOWN):
+            made[said.rule.name, said.anchor.id] = _finding(case, said)
+    top = []
+    for finding in made.values():
+        causes = [made[key] for key in _causes(finding.said) if key in made]
+        # A found fault is never folded under an open question, nor a danger under a harmless cause.
+        fitting = [c for c in causes if c.open == finding.open and (c.grade.cls <= finding.grade.cls or finding.grade.cls > 2)]
+        if fitting:
+            fitting[0].beneath.append(finding)
+        else:
+            top.append(finding)
+    complaints = frozenset(complaint.symptom for complaint in case.complaints.values())
+    for finding in made.values():
+        finding.beneath.sort(key=lambda each: each.order(complaints))
+    return sorted(top, key=lambda each: each.order(complaints))
+
+
+def _causes(said: Said) -> Iterator[tuple[str, str]]:
+    """The findings (rule, anchor) from whose conclusions this one follows, nearest first."""
+    for step in said.steps[:1]:
+        for known in step.binding.values():
+            for earlier in known.steps:
+                anchor = next(iter(earlier.binding.values()))
+                yield earlier.rule.name, anchor.fact.id
+                yield from _earlier(earlier)
+
+
+def _earlier(step: Step) -> Iterator[tuple[str, str]]:
+    for known in step.binding.values():
+        for earlier in known.steps:
+            yield earlier.rule.name, next(iter(earlier.binding.values())).fact.id
+            yield from _earlier(earlier)
+
+
+def _finding(case: Case, said: Said) -> Finding:
+    step, text = said.step, said.rule.finding
+    assert step is not None and text is not None
+    facts = {alias: known.fact for alias, known in step.binding.items()}
+    is_open = said.verdict is Verdict.NOT_KNOWN
+    title = fill(text.open_title, facts, case) if is_open and text.open_title else said.rule.title
+    leaves = tuple(_leaves(step))
+    return Finding(
+        rule=said.rule,
+        said=said,
+        title=title,
+        about=part_name(case, next(iter(said.anchor.keys.values()))),
+        grade=_grade(text, step),
+        open=is_open,
+        margin=_margin(step),
+        explains=text.explains,
+        numbers=tuple(_numbers(step)),
+        evidence=tuple(sorted({leaf.spot for leaf in leaves if leaf.known and leaf.spot is not None})),
+        assumed=tuple(leaf for leaf in leaves if leaf.origin in WEAK),
+        more=sum(other.verdict is said.verdict for other in said.steps[1:]),
+        seen=fill(text.seen, facts, case),
+        means=fill(text.means, facts, case),
+        do=fill(text.do, facts, case),
+        confirm=fill(text.confirm, facts, case),
+        prove=fill(text.prove, facts, case),
+        settle=fill(text.settle, facts, case),
+    )
+
+
+def _grade(text: FindingText, step: Step) -> Grade:
+    facts = {alias: known.fact for alias, known in step.binding.items()}
+    grades = [grade for condition, grade in text.graver if judge(condition, facts).truth is Truth.YES]
+    return min([text.grade, *grades], key=lambda grade: (grade.cls, grade.severity, grade.probability))
+
+
+def _numbers(step: Step) -> Iterator[tuple[str, Value]]:
+    """The values that the tests of the rule compared, each once."""
+    seen = set()
+    for test in (*step.given.tests, *step.when.tests, *step.unless.tests):
+        for value in (test.left, test.right):
+            name = getattr(value, "name", "") or getattr(value, "path", "")
+            if value is not None and name not in seen:
+                seen.add(name)
+                yield name, value
+
+
+def _leaves(step: Step) -> Iterator[Leaf]:
+    """Every leaf that the verdict rests on, through the conclusions below."""
+    seen: set[str] = set()
+    for test in (*step.given.tests, *step.when.tests, *step.unless.tests):
+        for value in (test.left, test.right):
+            for leaf in leaves_of(value) if value is not None else ():
+                if leaf.path not in seen:
+                    seen.add(leaf.path)
+                    yield leaf
+    for known in step.binding.values():
+        for earlier in known.steps[:1]:
+            for leaf in _leaves(earlier):
+                if leaf.path not in seen:
+                    seen.add(leaf.path)
+                    yield leaf
+
+
+def _margin(step: Step) -> float:
+    """How far the closest comparison lies beyond its limit, as a part of the limit; nought for words."""
+    margins = []
+    for test in step.when.tests:
+        if test.right is None or test.truth is not Truth.YES:
+            continue
+        left, right = domain_of(test.left), domain_of(test.right)
+        if isinstance(left, Span) and isinstance(right, Span) and right.hi:
+            margins.append(abs((left.lo + left.hi) / 2 - (right.lo + right.hi) / 2) / abs(right.hi))
+    return min(margins, default=0.0)
+
+

@@ -1,0 +1,147 @@
+"""What to find out next: the open leaf whose answer moves the gravest open verdicts most, per minute it takes."""
+
+from __future__ import annotations
+
+from collections.abc import Iterator
+from dataclasses import dataclass, field
+
+from ringout.case.case import Case
+from ringout.case.form import Field, sheet
+from ringout.case.frame import LOOKED
+from ringout.inference.chain import Step
+from ringout.inference.judge import Truth
+from ringout.quantity.leaf import Leaf
+from ringout.quantity.span import Choice, Span
+from ringout.quantity.traced import domain_of, leaves_of, swing
+from ringout.review.finding import Finding
+from ringout.review.words import part_name
+
+WEIGHT = {1: 100.0, 2: 40.0, 3: 10.0, 4: 6.0, 5: 1.0}
+"""What settling an open verdict of a class is worth: ours, chosen so that one danger outweighs any two of the next."""
+LOOKING = 0.4
+"""An answer to "have you looked for all of them?" helps less than the thing itself."""
+SLOW = {"bare_hand": 1.0, "tool": 1.5, "instrument": 1.5, "licensed": 4.0}
+
+
+@dataclass(slots=True)
+class Need:
+    """One thing to find out: the question, what answers it takes, what it settles."""
+
+    path: str
+    leaf: Leaf | None
+    ask: str
+    words: tuple[str, ...] = ()
+    dimension: str = ""
+    where: str = "seen"
+    minutes: int = 2
+    access: str = "bare_hand"
+    weight: float = 0.0
+    opens: list[Finding] = field(default_factory=list)
+
+    @property
+    def settles(self) -> tuple[str, ...]:
+        """Titles of what the answer would settle, gravest first."""
+        return tuple(dict.fromkeys(each.title for each in self.opens))
+
+    @property
+    def cls(self) -> int:
+        """Class of the gravest."""
+        return min((each.cls for each in self.opens), default=5)
+
+
+def next_needs(case: Case, opens: list[Finding]) -> list[Need]:
+    """Needs for the open verdicts, the most telling first; every verdict stands under exactly one of them."""
+    flat = [each for top in opens for each in _with_beneath(top) if each.open]
+    needs: dict[str, Need] = {}
+    scores: list[tuple[Finding, dict[str, float]]] = []
+    for finding in flat:
+        assert finding.said.step is not None
+        weighed = {}
+        for leaf in finding.said.step.needs:
+            need = needs.get(leaf.path) or need_of(case, leaf)
+            if need is None:
+                continue
+            needs[leaf.path] = need
+            weighed[leaf.path] = influence(finding.said.step, leaf) / SLOW[need.access] / (1 + need.minutes / 10)
+            if leaf.path.startswith("looked_for."):
+                weighed[leaf.path] *= LOOKING
+        scores.append((finding, weighed))
+    for finding, weighed in scores:
+        for path, share in weighed.items():
+            needs[path].weight += WEIGHT[finding.cls] * share
+    chosen: dict[str, Need] = {}
+    for finding, weighed in scores:
+        open_paths = [path for path in weighed if not _asked(needs[path])] or list(weighed)
+        best = max(open_paths, key=lambda path: (weighed[path], needs[path].weight, path), default=None)
+        if best is None:
+            best = f"confirm.{finding.rule.name}.{finding.about}"
+            needs[best] = Need(best, None, finding.settle or finding.confirm, weight=WEIGHT[finding.cls])
+        needs[best].opens.append(finding)
+        chosen[best] = needs[best]
+    for need in chosen.values():
+        need.opens.sort(key=lambda each: (each.cls, each.title))
+    return sorted(chosen.values(), key=lambda need: (need.cls, -need.weight, need.path))
+
+
+def influence(step: Step, leaf: Leaf) -> float:
+    """How much of an open verdict hangs on a leaf, 0 to 1: how far it moves the tests that are open."""
+    best = 0.0
+    for test in (*step.given.tests, *step.when.tests, *step.unless.tests):
+        if test.truth is not Truth.OPEN:
+            continue
+        for value in (test.left, test.right):
+            if value is None or leaf not in leaves_of(value):
+                continue
+            domain = domain_of(value)
+            if isinstance(domain, Choice):
+                best = max(best, 1.0 if isinstance(leaf.domain, Choice) else 0.5)
+            elif isinstance(domain, Span) and domain.hi > domain.lo:
+                best = max(best, min(1.0, swing(value, leaf) / (domain.hi - domain.lo)))
+    # A leaf that is needed through a conclusion below decides whether the whole chain holds.
+    return best or (0.8 if any(leaf in known.needs for known in step.binding.values()) else 0.0)
+
+
+def _with_beneath(finding: Finding) -> Iterator[Finding]:
+    yield finding
+    for each in finding.beneath:
+        yield from _with_beneath(each)
+
+
+def _asked(need: Need) -> bool:
+    return need.leaf is not None and need.leaf.asked
+
+
+def need_of(case: Case, leaf: Leaf) -> Need | None:
+    """The question that asks for a leaf; None for a leaf that nobody can be asked for (tables, limits)."""
+    name, _, key = leaf.path.rpartition(".")
+    words = tuple(sorted(leaf.domain.options)) if isinstance(leaf.domain, Choice) else ()
+    if name == "looked_for":
+        return Need(leaf.path, leaf, f"Have you looked for every {key.replace('_', ' ')} there is?", LOOKED)
+    if key == "fed_from":
+        sources = " or ".join(part_name(case, each.split(".")[0]) for each in words)
+        return Need(leaf.path, leaf, f"What feeds {part_name(case, name)}: {sources}?", words, minutes=5)
+    if key == "battery" or key == "which_inverter":
+        which = "battery" if key == "battery" else "inverter"
+        return Need(leaf.path, leaf, f"Which {which} does {part_name(case, name)} hang on?", words, minutes=5)
+    if key == "there":
+        return Need(leaf.path, leaf, f"Is there really a {part_name(case, name)}?", words)
+    its = _field(case, name, key)
+    if its is None:
+        return None
+    ask = its.ask or f"What is the {key.replace('_', ' ')}?"
+    about = part_name(case, name)
+    if name in case.parts or name in case.hops or name in case.places:
+        ask = f"{about}: {ask[0].lower()}{ask[1:]}" if name not in ("mains", "habits") else ask
+    return Need(leaf.path, leaf, ask, its.options, its.dimension, its.where, its.minutes, its.access)
+
+
+def _field(case: Case, name: str, key: str) -> Field | None:
+    if name in case.parts:
+        return case.parts[name].form.fields.get(key)
+    if name in case.places:
+        return sheet("place").fields.get(key)
+    if name in case.hops:
+        return sheet("run").fields.get(key)
+    if name in ("mains", "habits", "surroundings", "installation"):
+        return sheet(name).fields.get(key)
+    return None

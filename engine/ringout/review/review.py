@@ -1,0 +1,78 @@
+"""The review of a case as a whole."""
+
+from __future__ import annotations
+
+from collections import Counter
+from collections.abc import Mapping
+from dataclasses import dataclass
+
+from ringout.case.case import Case
+from ringout.facts.catalogue import catalogue
+from ringout.facts.gather import gather
+from ringout.inference.chain import Chained, Verdict, chain
+from ringout.review.complaints import Explained, explained
+from ringout.review.engines import matcher
+from ringout.review.finding import Finding, findings
+from ringout.review.needs import Need, next_needs
+from ringout.rulebase.load import rulebase
+from ringout.rulebase.rule import Rule
+
+
+@dataclass(frozen=True, slots=True)
+class Review:
+    """All that is said of a case. `found` and `open` are in order of danger; `counts` adds up to all verdicts."""
+
+    case: Case
+    chained: Chained
+    found: tuple[Finding, ...]
+    open: tuple[Finding, ...]
+    needs: tuple[Need, ...]
+    complaints: tuple[Explained, ...]
+    right: Mapping[str, tuple[str, ...]]
+    not_inspected: tuple[str, ...]
+    counts: Mapping[str, int]
+
+
+def review(case: Case, engine: str = "", rules: tuple[Rule, ...] | None = None) -> Review:
+    """Judge a case. `engine` is `durable`, `plain` or empty for the best to be had. Raises NoSuchEngine."""
+    used = rulebase() if rules is None else rules
+    chained = chain(used, gather(case), matcher(engine))
+    made = findings(case, chained)
+    counts = Counter(said.verdict.value for said in chained.said)
+    return Review(
+        case,
+        chained,
+        tuple(each for each in made if not each.open),
+        tuple(each for each in made if each.open),
+        tuple(next_needs(case, made)),
+        tuple(explained(case, chained)),
+        _right(chained),
+        _not_inspected(case, used),
+        {verdict.value: counts[verdict.value] for verdict in Verdict},
+    )
+
+
+def _right(chained: Chained) -> dict[str, tuple[str, ...]]:
+    """By area, the rules that came out right wherever they applied."""
+    verdicts: dict[tuple[str, str], set[Verdict]] = {}
+    for said in chained.said:
+        if said.rule.finding is not None:
+            verdicts.setdefault((said.rule.area, said.rule.name), set()).add(said.verdict)
+    found: dict[str, list[str]] = {}
+    for (area, name), given in sorted(verdicts.items()):
+        if Verdict.RIGHT in given and not given & {Verdict.WRONG, Verdict.NOT_KNOWN}:
+            found.setdefault(area, []).append(name)
+    return {area: tuple(names) for area, names in found.items()}
+
+
+def _not_inspected(case: Case, rules: tuple[Rule, ...]) -> tuple[str, ...]:
+    """Kinds of part that rules ask about, of which the case holds none and nobody said that there is none."""
+
+
+    wanted: set[str] = set()
+    for rule in rules:
+        for term in rule.terms:
+            wanted.update(catalogue()[term.fact].part_kinds)
+    have = {part.kind for part in case.parts.values()}
+    closed = {kind for kind, leaf in case.looked_for.items() if leaf.known and leaf.text in ("all", "none seen")}
+    return tuple(sorted(wanted - have - closed))

@@ -1,0 +1,60 @@
+"""Words for people: names of parts, and the templates of rules filled with values."""
+
+from __future__ import annotations
+
+from collections.abc import Mapping
+
+from ringout.case.case import Case
+from ringout.facts.fact import Fact
+from ringout.quantity.printed import format_domain
+from ringout.quantity.span import Choice, Domain, Span
+from ringout.quantity.traced import Value, domain_of
+from ringout.rulebase.load import BRACES
+
+SPEAKS_FOR_ITSELF = frozenset({"appliance", "dc_load", "busbars", "solar_panel", "outlet"})
+"""Kinds whose parts are named after what they are; others get their kind before the name."""
+
+
+def part_name(case: Case, name: str) -> str:
+    """A part as a person would call it: "inverter", "mains charger chg", "kettle"."""
+    plain = name.replace("_", " ")
+    part = case.parts.get(name)
+    if part is None:
+        return plain
+    kind = part.kind.replace("_", " ")
+    if part.kind in SPEAKS_FOR_ITSELF or set(plain.split()) & set(kind.split()):
+        return plain
+    return f"{kind} {plain}"
+
+
+def shown(domain: Domain, dimension: str) -> str:
+    """A domain in print: "13.2 A", "11 to 14 A", "AGM or gel", "2"."""
+    if isinstance(domain, Choice):
+        words = sorted(word.replace("_", " ") for word in domain.options)
+        return " or ".join(words) if len(words) <= 4 else "not known"
+    if dimension in ("count", ""):
+        return _plain(domain)
+    return format_domain(domain, dimension)
+
+
+def _plain(span: Span) -> str:
+    return f"{span.lo:.3g}" if span.exact else f"{span.lo:.3g} to {span.hi:.3g}"
+
+
+def value_shown(value: Value) -> str:
+    """A value with its unit, as far as it is known."""
+    return shown(domain_of(value), value.dimension)
+
+
+def fill(template: str, facts: Mapping[str, Fact], case: Case) -> str:
+    """A rule's template with names and values put in."""
+
+    def one(alias: str, name: str) -> str:
+        fact = facts[alias]
+        if name in fact.keys:
+            return part_name(case, fact.keys[name])
+        if name in fact.known:
+            return fact.known[name].replace("_", " ")
+        return value_shown(fact.values[name]) if name in fact.values else "not known"
+
+    return BRACES.sub(lambda match: one(match[1], match[2]), template)

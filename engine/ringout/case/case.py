@@ -13,7 +13,6 @@ from ringout.quantity.traced import Value
 from ringout.text.document import Document
 from ringout.text.problem import Spot
 
-
 YES_NO = Choice(frozenset({"yes", "no"}))
 
 
@@ -29,7 +28,10 @@ class Sheet:
     names: dict[str, tuple[str, ...]] = field(default_factory=dict)
 
     def leaf(self, name: str) -> Leaf:
-        """The leaf of a field, the widest its form allows where nothing was stated. KeyError for no such field."""
+        """The leaf of a field, the widest its form allows where nothing was stated.
+
+        KeyError where the form has no such field, LookupError where it holds words or names of parts.
+        """
         if name not in self.leaves:
             self.leaves[name] = unstated(f"{self.name}.{name}", self.form.fields[name], spot=self.spot)
         return self.leaves[name]
@@ -66,7 +68,7 @@ NOTHING = "nothing"
 
 
 def there(name: str, spot: Spot, supposed: bool) -> Leaf:
-    """The leaf that says whether a part or run is there: yes where it was written as seen, open where supposed."""
+    """Whether a part or run is there, as a leaf: yes where it was written as seen, open where supposed."""
     yes = Choice(frozenset({"yes"}))
     if supposed:
         return Leaf(f"{name}.there", YES_NO, origin=Origin.SUPPOSED, spot=spot, hint=yes)
@@ -75,7 +77,7 @@ def there(name: str, spot: Spot, supposed: bool) -> Leaf:
 
 @dataclass(frozen=True, slots=True)
 class Hop:
-    """One conductor from terminal to terminal, one pole. `size` mm2, `length` m (a sum where devices sit between)."""
+    """One conductor of one pole. `size` mm2, `length` m (a sum where it passes devices)."""
 
     id: str
     a: str
@@ -94,7 +96,7 @@ class Hop:
 
 @dataclass(frozen=True, slots=True)
 class Feed:
-    """An AC feed to `to` ("part.port"); `choice` says from which of `sources`, or from `NOTHING` if only supposed."""
+    """An AC feed to `to` ("part.port"); `choice` says from which of `sources`, or `NOTHING` if supposed."""
 
     id: str
     sources: tuple[str, ...]
@@ -102,6 +104,7 @@ class Feed:
     choice: Leaf
     spot: Spot
     supposed: bool = False
+    sheet: Sheet | None = None
 
 
 @dataclass(frozen=True, slots=True)
@@ -123,6 +126,7 @@ class Case:
     surroundings: Sheet
     mains: Sheet
     dc_volts: Leaf
+    ac_volts: Leaf
     parts: dict[str, Part] = field(default_factory=dict)
     hops: dict[str, Hop] = field(default_factory=dict)
     feeds: list[Feed] = field(default_factory=list)

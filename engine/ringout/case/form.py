@@ -1,7 +1,7 @@
-"""Forms: which fields a kind of part (or a place, a habit, a run) may state, read from `rules/parts` and `rules/forms`.
+"""Forms: which fields a kind of part (or a place, a habit, a run) may state, read from `rules/`.
 
-A form is the one place that says a field's unit or words, the widest plausible range of an unknown value and its
-source, the question that asks for it, and who may look.
+A form is the one place that says a field's unit or words, the widest plausible range of an unknown value and
+its source, the question that asks for it, and who may look.
 """
 
 from __future__ import annotations
@@ -101,10 +101,15 @@ def form(kind: str) -> Form:
     Raises KeyError for an unknown kind and Unusable for a faulty form file.
     """
     own = _read("parts", kind)
-    shared = dict(_read("parts", "any").fields)
+    shared = dict(common().fields)
     if any(how.startswith("ac_") and how != "ac_gives" for how in own.ports.values()):
         shared |= _read("forms", "any_ac").fields
     return Form(own.kind, own.words, own.roles, own.ports, shared | own.fields)
+
+
+def common() -> Form:
+    """The fields that any part can have."""
+    return _read("parts", "any")
 
 
 @cache
@@ -186,5 +191,3 @@ def _bounds(text: str, dimension: str) -> Span:
     if written is None or float("inf") in (written.domain.hi, -written.domain.lo):
         raise _Faulty("bounds", f"a finite range of {dimension}", text)
     return written.domain
-
-

@@ -1,4 +1,4 @@
-"""The frame of a case file as pydantic models. Values inside parts follow the forms; see `form` and `load`."""
+"""The frame of a case file as pydantic models. Values inside parts follow the forms (see `form`)."""
 
 from __future__ import annotations
 
@@ -10,13 +10,15 @@ from ringout.text.checked import OneOf, Strict, Words, YesNo
 
 VEHICLES = (
     "caravan", "camper_trailer", "motorhome", "campervan", "slide_on", "four_wheel_drive", "service_van",
-    "horse_float", "expedition_truck", "narrowboat", "yacht", "motorboat", "houseboat", "cabin", "tiny_house", "other",
+    "horse_float", "expedition_truck", "narrowboat", "yacht", "motorboat", "houseboat", "cabin", "tiny_house",
+    "other",
 )  # fmt: skip
 REGIONS = ("AU", "NZ", "UK", "EU", "US", "CA", "other")
 LOOKED = ("all", "some", "none seen", "not looked")
 READING = (
-    "voltage", "drop", "current", "power", "energy", "temperature", "temperature_rise", "resistance", "insulation",
-    "leakage", "ac_voltage", "polarity", "trip_time", "trip_current", "frequency", "capacity", "observation", "shown",
+    "voltage", "drop", "current", "power", "energy", "temperature", "temperature_rise", "resistance",
+    "insulation", "leakage", "ac_voltage", "polarity", "trip_time", "trip_current", "frequency", "capacity",
+    "observation", "shown",
 )  # fmt: skip
 
 Raw = Annotated[Any, Key(json_schema_extra={"x-statement": True})]

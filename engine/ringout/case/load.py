@@ -3,19 +3,26 @@
 from __future__ import annotations
 
 from collections.abc import Iterator
+from dataclasses import replace
 from pathlib import Path
-from typing import Any
 
 from ringout.case.case import Case, Part, Sheet, Taken
-from ringout.case.form import Form, form, part_kinds, sheet
+from ringout.case.form import Field, part_kinds, sheet
 from ringout.case.frame import LOOKED, CaseFile
+from ringout.case.sheets import NOT_FOR_PARTS, names_at, read_part, read_sheet
 from ringout.case.statement import NotAStatement, leaf, take_apart, unstated
 from ringout.case.wires import Wires
 from ringout.quantity.leaf import Leaf, Origin
 from ringout.quantity.span import Choice, Span
 from ringout.text.checked import problem, unknown_key, validate
 from ringout.text.document import Document, read, read_text
-from ringout.text.problem import Loc, Problem, Unusable, did_you_mean
+from ringout.text.problem import Loc, Problem, Unusable, did_you_mean, dotted, shown
+
+NO_PARTS = ("bed", "gas_bottle", "burner", "fuel")
+"""What a distance may lead to although it is neither a part nor a place."""
+
+ALIKE = ("label", "manual")
+"""Where those fields are read that parts of one make have in common; the rest each has for itself."""
 
 
 def load(path: Path) -> Case:
@@ -24,7 +31,7 @@ def load(path: Path) -> Case:
 
 
 def load_text(text: str, name: str) -> Case:
-    """The case in a text, as if it stood in a file called `name`."""
+    """The case in a text, as if it stood in a file called `name`. Raises Unusable as `load` does."""
     return build(read_text(text, name))
 
 
@@ -45,111 +52,76 @@ class _Builder:
         case = Case(
             self.document,
             frame,
-            self.sheet("habits", sheet("habits"), ("habits",), frame.habits),
-            self.sheet("surroundings", sheet("surroundings"), ("surroundings",), frame.surroundings),
-            self.sheet("mains", sheet("mains"), ("mains",), frame.mains),
+            self.sheet("habits", frame.habits),
+            self.sheet("surroundings", frame.surroundings),
+            self.sheet("mains", frame.mains),
             self.volts("dc_volts", frame.dc_volts),
+            self.volts("ac_volts", frame.ac_volts),
         )
         for name, raw in frame.parts.items():
-            part = self.part(name, raw)
+            part = read_part(self.document, name, raw, self.problems)
             if part is not None:
                 case.parts[name] = part
-        for name, raw in frame.places.items():
-            case.places[name] = self.sheet(name, sheet("place"), ("places", name), raw)
+        self.places(case)
         self.complaints(case)
         self.looked_for(case)
         self.distances(case)
-        self.readings(case)
         self.answers(case)
         self.references(case)
         self.alike(case)
-        wires = Wires(self.document, case.parts, set(frame.parts), self.problems)
+        wires = Wires(self.document, case.parts, frame.parts, self.problems, frame.places)
         wires.dc(frame.dc)
         wires.ac(frame.ac)
         case.hops, case.feeds = wires.hops, wires.feeds
+        self.readings(case)
         self.changes(case)
         if self.problems:
             raise Unusable(self.problems)
         return case
 
-    # -- parts and other sheets ------------------------------------------------------------------------------
+    def sheet(self, name: str, raw: dict[str, object]) -> Sheet:
+        return read_sheet(self.document, name, sheet(name), (name,), raw, self.problems)
 
-    def part(self, name: str, raw: dict[str, Any]) -> Part | None:
-        loc: Loc = ("parts", name)
-        if not name.replace("_", "").isalnum() or not name[:1].isalpha() or not name.isascii():
-            spot = self.document.key_spot(loc)
-            expected = "a part name of letters, digits and _ (such as b1)"
-            self.problems.append(Problem(spot, "parts", expected, f"'{name}'"))
-            return None
-        kind = raw.get("kind")
-        if not isinstance(kind, str):
-            self.problems.append(problem(self.document, loc, "a key 'kind'", None))
-            return None
-        if kind not in part_kinds():
-            hint = did_you_mean(kind, part_kinds())
-            expected = "a kind of part (the command `ringout check --kinds` lists them)"
-            self.problems.append(problem(self.document, (*loc, "kind"), expected, kind, hint))
-            return None
-        its = form(kind)
-        fields = {key: value for key, value in raw.items() if key not in ("kind", "supposed")}
-        base = self.sheet(name, its, loc, fields)
-        supposed = raw.get("supposed", "no")
-        if supposed not in ("yes", "no"):
-            self.problems.append(problem(self.document, (*loc, "supposed"), "yes or no", supposed))
-        place = base.texts.get("place", "")
-        if "count" not in base.leaves:
-            # A part written once is one thing, unless its count is stated.
-            base.leaves["count"] = Leaf(f"{name}.count", Span(1.0, 1.0), "count", Origin.SEEN, known=True, spot=base.spot)
-        return Part(
-            name, its, base.spot, base.leaves, base.texts, base.names, supposed=supposed == "yes", place=place
-        )
-
-    def sheet(self, name: str, its: Form, loc: Loc, raw: dict[str, Any]) -> Sheet:
-        """Read statements under a form; what cannot be read is a problem and stays open."""
-        made = Sheet(name, its, self.document.key_spot(loc))
-        for key, value in raw.items():
-            field = its.fields.get(key)
-            if field is None:
-                self.problems.append(unknown_key(self.document, (*loc, key), its.fields))
-            elif field.free_text:
-                self.text(made, (*loc, key), key, value)
-            elif field.parts:
-                if isinstance(value, str):
-                    made.names[key] = tuple(value.replace(",", " ").split())
-                else:
-                    self.problems.append(problem(self.document, (*loc, key), "names of parts, such as b1 b2", value))
-            else:
-                try:
-                    made.leaves[key] = leaf(self.document, (*loc, key), value, field, f"{name}.{key}")
-                except NotAStatement as fault:
-                    self.problems.append(fault.problem)
-        return made
-
-    def volts(self, key: str, raw: object) -> Leaf:
-        """The nominal voltage of the whole installation."""
-        field = sheet("installation").fields[key]
+    def leaf(
+        self, loc: Loc, raw: object, field: Field, path: str, default: Origin = Origin.SEEN
+    ) -> Leaf | None:
+        """The leaf of a statement; None, with its problem noted, where it cannot be read."""
         try:
-            if raw is not None:
-                return leaf(self.document, (key,), raw, field, f"installation.{key}")
+            return leaf(self.document, loc, raw, field, path, default)
         except NotAStatement as fault:
             self.problems.append(fault.problem)
-        return unstated(f"installation.{key}", field, spot=self.document.spot(()))
+            return None
 
-    def text(self, made: Sheet, loc: Loc, key: str, value: object) -> None:
-        if isinstance(value, str):
-            made.texts[key] = value
-        else:
-            self.problems.append(problem(self.document, loc, "words", value))
+    def wrong(self, loc: Loc, expected: str, found: object, hint: str = "", offset: int = 0) -> None:
+        self.problems.append(problem(self.document, loc, expected, found, hint, offset))
 
-    # -- the rest of the frame -------------------------------------------------------------------------------
+    def wrong_name(self, loc: Loc, expected: str, hint: str = "") -> None:
+        """A problem with a name before a colon."""
+        found = shown(loc[-1])
+        self.problems.append(Problem(self.document.key_spot(loc), dotted(loc), expected, found, hint))
+
+    def volts(self, key: str, raw: object) -> Leaf:
+        """A nominal voltage of the whole installation."""
+        field, path = sheet("installation").fields[key], f"installation.{key}"
+        made = self.leaf((key,), raw, field, path) if raw is not None else None
+        return made or unstated(path, field, spot=self.document.spot(()))
+
+    # -- the rest of the frame -----------------------------------------------------------------------------
+
+    def places(self, case: Case) -> None:
+        for name, raw in case.frame.places.items():
+            loc: Loc = ("places", name)
+            if name in NOT_FOR_PARTS or name in case.frame.parts or "." in name:
+                self.wrong_name(loc, "a name without a full stop that nothing else has")
+            case.places[name] = read_sheet(self.document, name, sheet("place"), loc, raw, self.problems)
 
     def complaints(self, case: Case) -> None:
         symptoms = sheet("complaint").fields["symptom"].options
         for name, complaint in case.complaints.items():
             if complaint.symptom not in symptoms:
-                loc = ("complaints", name, "symptom")
-                hint = did_you_mean(complaint.symptom, symptoms)
-                self.problems.append(problem(self.document, loc, "a known symptom", complaint.symptom, hint))
+                hint = did_you_mean(complaint.symptom, symptoms) or "'other' fits where none does"
+                expected = f"a known symptom such as {', '.join(symptoms[:3])}"
+                self.wrong(("complaints", name, "symptom"), expected, complaint.symptom, hint)
 
     def looked_for(self, case: Case) -> None:
         for kind, raw in case.frame.looked_for.items():
@@ -164,13 +136,12 @@ class _Builder:
                 continue
             if stated.value not in LOOKED:
                 hint = did_you_mean(stated.value, LOOKED)
-                self.problems.append(problem(self.document, loc, "one of " + ", ".join(LOOKED), stated.value, hint))
+                self.wrong(loc, "one of " + ", ".join(LOOKED), stated.value, hint)
                 continue
             have = [part.name for part in case.parts.values() if part.kind == kind]
             if stated.value == "none seen" and have:
-                expected = f"'all' or 'some', since {have[0]} is such a part"
-                self.problems.append(problem(self.document, loc, expected, stated.value))
-            # Absence that was only said (by an owner, a paper, a layout) clears nothing until somebody looked.
+                self.wrong(loc, f"'all' or 'some', since {have[0]} is such a part", stated.value)
+            # Absence that was only said (by an owner, a paper) clears nothing until somebody looked.
             seen = stated.origin in (Origin.SEEN, Origin.MEASURED)
             words = {stated.value} if seen else set(LOOKED)
             case.looked_for[kind] = Leaf(
@@ -185,143 +156,142 @@ class _Builder:
 
     def distances(self, case: Case) -> None:
         field = sheet("distance").fields["distance"]
-        known = [*case.frame.parts, *case.places, "bed", "gas_bottle", "burner", "fuel"]
+        known = [*case.frame.parts, *case.places, *NO_PARTS]
         for key, raw in case.frame.distances.items():
             loc: Loc = ("distances", key)
             pair = [each.strip() for each in key.split(" to ")]
             if len(pair) != 2 or pair[0] == pair[1]:
-                spot = self.document.key_spot(loc)
-                self.problems.append(Problem(spot, "distances", "two names, such as 'mppt to house'", f"'{key}'"))
+                self.wrong_name(loc, "two names, such as 'mppt to house'")
                 continue
             for each in pair:
                 if each not in known:
-                    spot = self.document.key_spot(loc)
-                    hint = did_you_mean(each, known)
-                    self.problems.append(Problem(spot, f"distances.{key}", "a part or a place", f"'{each}'", hint))
-            try:
-                made = leaf(self.document, loc, raw, field, f"distances.{key}")
-            except NotAStatement as fault:
-                self.problems.append(fault.problem)
-                continue
-            case.distances[frozenset(pair)] = made
+                    self.wrong_name(loc, f"a part or a place for '{each}'", did_you_mean(each, known))
+            if frozenset(pair) in case.distances:
+                self.wrong_name(loc, "each distance once")
+            made = self.leaf(loc, raw, field, f"distances.{key}")
+            if made is not None:
+                case.distances[frozenset(pair)] = made
 
     def readings(self, case: Case) -> None:
         fields = sheet("reading").fields
+        known = [*case.frame.parts, *case.places, *case.hops]
         for name, reading in case.frame.readings.items():
             loc: Loc = ("readings", name)
             if reading.repeats and reading.repeats not in case.frame.readings:
                 hint = did_you_mean(reading.repeats, case.frame.readings)
-                where = (*loc, "repeats")
-                self.problems.append(problem(self.document, where, "the name of a reading", reading.repeats, hint))
-            field = fields.get(reading.what)
-            if field is None:
+                self.wrong((*loc, "repeats"), "the name of a reading", reading.repeats, hint)
+            if reading.of and reading.of not in known:
+                hint = did_you_mean(reading.of, known)
+                self.wrong((*loc, "of"), "the name of a part, a run or a place", reading.of, hint)
+            field = fields[reading.what]
+            if field.free_text:
+                if not isinstance(reading.value, str):
+                    self.wrong((*loc, "value"), "words", reading.value)
                 continue
-            where = (*loc, "value")
-            try:
-                path = f"readings.{name}"
-                value = leaf(self.document, where, reading.value, field, path, default=Origin.MEASURED)
-            except NotAStatement as fault:
-                self.problems.append(fault.problem)
-                continue
-            case.readings.append(Taken(name, reading, value))
+            value = self.leaf((*loc, "value"), reading.value, field, f"readings.{name}", Origin.MEASURED)
+            if value is not None:
+                case.readings.append(Taken(name, reading, value))
 
     def answers(self, case: Case) -> None:
-        """An answer speaks where the file itself is silent; it never outranks what was seen or read."""
+        """An answer speaks where the file itself is silent; it never outranks what was seen or read.
+
+        Of two answers to one question the later counts.
+        """
+        answered: set[str] = set()
         for number, answer in enumerate(case.frame.answers):
             loc: Loc = ("answers", number)
             found = self.find(case, (*loc, "about"), answer.about)
             if found is None:
                 continue
             its, key = found
-            try:
-                said = leaf(
-                    self.document,
-                    (*loc, "answer"),
-                    answer.answer,
-                    its.form.fields[key],
-                    f"{its.name}.{key}",
-                    default=Origin.SAID,
-                )
-            except NotAStatement as fault:
-                self.problems.append(fault.problem)
-                continue
+            path = f"{its.name}.{key}"
+            said = self.leaf((*loc, "answer"), answer.answer, its.form.fields[key], path, Origin.SAID)
             have = its.leaves.get(key)
-            if have is None or not have.known:
-                its.leaves[key] = said
+            if said is None or (have is not None and have.known and path not in answered):
+                continue
+            if said.asked and have is not None:
+                said = replace(have, asked=True)
+            its.leaves[key] = replace(said, by=said.by or answer.by, at=said.at or answer.at)
+            answered.add(path)
+        for part in case.parts.values():
+            # A part written once is one thing, unless its count was stated.
+            one = Leaf(
+                f"{part.name}.count", Span(1.0, 1.0), "count", Origin.SEEN, known=True, spot=part.spot
+            )
+            part.leaves.setdefault("count", one)
 
     def changes(self, case: Case) -> None:
-        """Changes are checked here and applied when a stage after them is asked for; as-found stays as it is."""
+        """Changes are checked here and applied when a later stage is asked for: as found stays as it is."""
         for number, changed in enumerate(case.frame.changed):
             for about, raw in changed.set.items():
                 loc: Loc = ("changed", number, "set", about)
                 found = self.find(case, loc, about)
-                if found is None:
-                    continue
-                its, key = found
-                try:
-                    leaf(self.document, loc, raw, its.form.fields[key], f"{its.name}.{key}")
-                except NotAStatement as fault:
-                    self.problems.append(fault.problem)
+                if found is not None:
+                    its, key = found
+                    self.leaf(loc, raw, its.form.fields[key], f"{its.name}.{key}")
 
     def find(self, case: Case, loc: Loc, about: str) -> tuple[Sheet, str] | None:
-        """The sheet and the field that `b1.chemistry` or `habits.nights` names; a problem where there is none."""
+        """The sheet and the field that `b1.chemistry` or `mains.rcd` names; a problem where there is none."""
         name, _, key = about.partition(".")
         sheets: dict[str, Sheet] = {each.name: each for each in (case.habits, case.surroundings, case.mains)}
         sheets |= case.parts | case.places
         its = sheets.get(name)
         if its is None:
-            if name in case.frame.parts:
-                return None  # the part itself could not be read: said already
-            hint = did_you_mean(name, sheets)
-            self.problems.append(problem(self.document, loc, "a part and its field, such as b1.chemistry", about, hint))
+            if name not in case.frame.parts:  # else the part itself could not be read: said already
+                hint = did_you_mean(name, sheets)
+                self.wrong(loc, "a part and its field, such as b1.chemistry", about, hint)
             return None
-        field = its.form.fields.get(key)
-        if field is None or field.free_text or field.parts:
-            hint = did_you_mean(key, its.form.fields)
-            self.problems.append(problem(self.document, loc, f"a field of {name}", about, hint))
+        fields = [each.name for each in its.form.fields.values() if not each.free_text and not each.parts]
+        if key not in fields:
+            self.wrong(loc, f"a field of {name}", about, did_you_mean(key, fields))
             return None
         return its, key
 
     def references(self, case: Case) -> None:
         """Names of parts inside parts must exist; places may stay mere words until they are described."""
         for part in case.parts.values():
-            for key, names in part.names.items():
+            for key in part.names:
                 wanted = part.form.fields[key].parts
-                for name in names:
+                for name, loc, offset in names_at(self.document, ("parts", part.name, key)):
                     other = case.parts.get(name)
-                    loc: Loc = ("parts", part.name, key)
                     if other is None:
-                        if name not in case.frame.parts:
-                            hint = did_you_mean(name, case.parts)
-                            self.problems.append(problem(self.document, loc, "the name of a part", name, hint))
+                        self.part_missing(case, name, loc, offset)
                     elif wanted != "any" and other.kind != wanted:
-                        self.problems.append(problem(self.document, loc, f"a {wanted}", f"{name}, a {other.kind}"))
+                        expected = f"the name of a part of kind {wanted}, not {other.kind}"
+                        self.wrong(loc, expected, name, offset=offset)
+
+    def part_missing(self, case: Case, name: str, loc: Loc, offset: int) -> None:
+        if name not in case.frame.parts:  # else the part itself could not be read: said already
+            hint = did_you_mean(name, case.frame.parts)
+            self.wrong(loc, "the name of a part", name, hint, offset)
 
     def alike(self, case: Case) -> None:
-        """Parts declared alike share one leaf for every field that none of them states otherwise."""
-        for number, names in enumerate(case.frame.alike):
+        """Parts declared alike share one leaf for every field that their label or manual tells."""
+        for number in range(len(case.frame.alike)):
             loc: Loc = ("alike", number)
-            group = [case.parts[name] for name in names if name in case.parts]
-            for name in names:
-                if name not in case.frame.parts:
-                    hint = did_you_mean(name, case.parts)
-                    self.problems.append(problem(self.document, loc, "the name of a part", name, hint))
-            if len({part.kind for part in group}) > 1:
-                self.problems.append(problem(self.document, loc, "parts of one kind", " ".join(names)))
-            elif len(group) > 1:
+            named = names_at(self.document, loc)
+            for name, where, offset in named:
+                if name not in case.parts:
+                    self.part_missing(case, name, where, offset)
+            group = [case.parts[name] for name, _, _ in named if name in case.parts]
+            names = " ".join(name for name, _, _ in named)
+            if len({name for name, _, _ in named}) < 2:
+                self.wrong(loc, "two parts or more", names, "a line for each group: - b1 b2")
+            elif len({part.kind for part in group}) > 1:
+                self.wrong(loc, "parts of one kind", names)
+            elif group:
                 self.problems += list(self.share(loc, group))
 
     def share(self, loc: Loc, group: list[Part]) -> Iterator[Problem]:
         for key, field in group[0].form.fields.items():
-            if field.free_text or field.parts:
+            if field.where not in ALIKE or field.free_text or field.parts:
                 continue
-            stated = [part for part in group if key in part.leaves and part.leaves[key].known]
+            written = [part for part in group if key in part.leaves]
+            stated = [part for part in written if part.leaves[key].known]
             if len({part.leaves[key].domain for part in stated}) > 1:
                 both = " and ".join(f"{part.name} {part.leaves[key].text}" for part in stated[:2])
                 yield problem(self.document, loc, f"the same {key} in parts that are alike", both)
-            elif key not in ("count", "place"):
-                shared = (stated or group)[0].leaf(key)
+            else:
+                shared = (stated or written or group)[0].leaf(key)
                 for part in group:
                     part.leaves[key] = shared
-
-

@@ -1,26 +1,29 @@
-"""Chains and feeds resolved against the parts: terminals, hops with ids of their own, feeds that nobody is sure of.
+"""Chains and feeds resolved against the parts: terminals, hops with ids, feeds that nobody is sure of.
 
-Terminals are written ``b1+``, ``mppt.pv-``, ``fmain.in``: the default port is left out. A device that sits in one
-pole has two ends; the left side of it in a chain is `in`, the right side `out`.
+Terminals are written ``b1+``, ``mppt.pv-``, ``fmain.in``: the default port is left out. A device that sits in
+one pole has two ends; the left side of it in a chain is `in`, the right side `out`.
 """
 
 from __future__ import annotations
 
-from collections.abc import Mapping
+from collections.abc import Collection, Mapping
+from itertools import count, pairwise
 from typing import Any
 
 from ringout.case.case import NOTHING, Feed, Hop, Part, Sheet
 from ringout.case.form import sheet
-from ringout.case.statement import NotAStatement, leaf, unstated
-from ringout.case.wiring import End, NotAChain, Piece, ac_line, dc_chain, pieces
+from ringout.case.lines import Line, Said, read_line
+from ringout.case.statement import NotAStatement, leaf
+from ringout.case.wiring import End, NotAChain, ac_line, dc_chain
 from ringout.quantity.leaf import Leaf, Origin
 from ringout.quantity.span import Choice
 from ringout.quantity.traced import Value, formula
-from ringout.text.checked import problem, shown, unknown_key
+from ringout.text.checked import problem
 from ringout.text.document import Document
-from ringout.text.problem import Loc, Problem, Spot, did_you_mean
+from ringout.text.problem import Problem, did_you_mean, dotted
 
-OTHER = {"+": "-", "-": "+"}
+GIVES = ("ac_gives", "ac_through", "ac_selects")
+TAKES = ("ac_takes", "ac_through", "ac_selects")
 
 
 @formula("sum of the lengths", dimension="length", source="plain addition")
@@ -30,24 +33,33 @@ def total_length_m(*lengths_m: float) -> float:
 
 
 class Wires:
-    """Resolves the lines of `dc:` and `ac:`; problems go into the list it was given."""
+    """Resolves the lines of `dc:` and `ac:`; problems go into the list it was given.
+
+    `written` names the parts of the file, also those that could not be read, `taken` what else has a name.
+    """
 
     def __init__(
-        self, document: Document, parts: Mapping[str, Part], written: set[str], problems: list[Problem]
+        self,
+        document: Document,
+        parts: Mapping[str, Part],
+        written: Collection[str],
+        problems: list[Problem],
+        taken: Collection[str] = (),
     ) -> None:
         self.document = document
         self.parts = parts
         self.written = written
         self.problems = problems
+        self.taken = taken
         self.hops: dict[str, Hop] = {}
         self.feeds: list[Feed] = []
 
-    # -- DC --------------------------------------------------------------------------------------------------
+    # -- DC ------------------------------------------------------------------------------------------------
 
     def dc(self, lines: list[Any]) -> None:
         """All chains, in the order written."""
         for number, raw in enumerate(lines):
-            line = self.line(("dc", number), raw, "run")
+            line = read_line(self.document, ("dc", number), raw, "run", self.problems)
             if line is None:
                 continue
             try:
@@ -55,124 +67,77 @@ class Wires:
             except NotAChain as fault:
                 self.fault(line, fault.expected, fault.found, fault.offset)
                 continue
-            if self.known(line, chain):
-                self.chain(line, chain)
+            if self.known(line, chain) and self.sound(line, chain):
+                self.runs(line, chain)
 
-    def chain(self, line: _Line, chain: list[End]) -> None:
-        joins = [self.joins(end) for end in chain]
-        for end, how in zip(chain, joins, strict=True):
-            if how is None:
-                self.fault(line, "a part with DC terminals", str(end), end.offset)
-                return
-            if how == "through" and end.pole:
-                self.fault(line, f"{end.part} without + or -, since it sits in one pole", str(end), end.offset)
-                return
-        pairs = [end for end, how in zip(chain, joins, strict=True) if how == "pair"]
-        poled = [end for end in pairs if end.pole]
-        if poled and len(poled) != len(pairs):
-            bare = next(end for end in pairs if not end.pole)
-            self.fault(line, f"{bare}+ or {bare}- (the other end of the chain names its pole)", str(bare), bare.offset)
+    def sound(self, line: Line, chain: list[End]) -> bool:
+        """Whether the chain could be wired as it is written."""
+        before = len(self.problems)
+        for end in chain:
+            joins = self.joins(end)
+            if joins is None:
+                self.fault(line, self.dc_ends(end), str(end), end.offset)
+            elif joins == "through" and end.pole:
+                expected = f"{end.part} without + or -, since it sits in one pole"
+                self.fault(line, expected, str(end), end.offset)
+        for a, b in pairwise(chain):
+            if a.part == b.part and (a.port == b.port or not a.port or not b.port):
+                self.fault(line, f"another part after {a}", str(b), b.offset)
+        pairs = [end for end in chain if self.joins(end) == "pair"]
+        bare = next((end for end in pairs if not end.pole), None)
+        if bare and any(end.pole for end in pairs):
+            expected = f"{bare}+ or {bare}-, since the chain names a pole elsewhere"
+            self.fault(line, expected, str(bare), bare.offset)
+        elif bare:
+            for end in (chain[0], chain[-1]):
+                if self.joins(end) == "through":
+                    expected = f"a part with plus and minus at both ends of the chain, as {bare} has"
+                    hint = f"write {bare}+ or {bare}- if one pole is meant"
+                    self.fault(line, expected, str(end), end.offset, hint)
+        self.one_length_each(line, len(chain) - 1)
+        return len(self.problems) == before
+
+    def one_length_each(self, line: Line, hops: int) -> None:
+        if len(line.lengths) in (0, hops):
             return
-        sizes = self.sizes(line, len(chain) - 1)
-        if sizes is None:
-            return
-        if poled or not pairs:
-            self.single(line, chain, joins, sizes)
-        else:
-            self.pair(line, chain, joins, sizes)
+        expected = f"one length for each of the {hops} hops" if hops > 1 else "one length"
+        spot = self.document.spot(line.lengths[0].loc)
+        self.problems.append(Problem(spot, dotted(line.loc), expected, str(len(line.lengths))))
 
-    def single(self, line: _Line, chain: list[End], joins: list[str | None], sizes: list[tuple[Any, Any]]) -> None:
-        """Every hop of a chain in one pole."""
-        for number, (size, length) in enumerate(sizes):
-            a, b = chain[number], chain[number + 1]
-            id = self.new_id(line, number, f"{a}~{b}")
-            self.hop(line, id, self.terminal(a, joins[number], "out"), self.terminal(b, joins[number + 1], "in"), size, length)
+    def runs(self, line: Line, chain: list[End]) -> None:
+        """The hops of a chain in one pole; of a chain of pairs both poles, its devices sitting in plus.
 
-    def pair(self, line: _Line, chain: list[End], joins: list[str | None], sizes: list[tuple[Any, Any]]) -> None:
-        """Both poles: devices sit in plus; minus runs from pair to pair with the length of the hops it passes.
-
-        A return that follows the same route shares the very leaf of the plus run: what is not known of one is
-        not known of the other in the same way.
+        Minus runs from pair to pair with the length of the hops it passes. A return on the same route shares
+        the very leaf of the plus run: what is not known of one is not known of the other in the same way.
         """
-        since: list[Value] = []
-        start = chain[0]
-        size_leaf: Leaf | None = None
-        for number, (size, length) in enumerate(sizes):
-            a, b = chain[number], chain[number + 1]
-            id = self.new_id(line, number, f"{a}~{b}")
-            plus_a = self.terminal(a, joins[number], "out", "+")
-            plus_b = self.terminal(b, joins[number + 1], "in", "+")
-            hop = self.hop(line, id, plus_a, plus_b, size, length)
-            if hop is None:
-                return
-            since.append(hop.length)
-            size_leaf = size_leaf or hop.size
-            if joins[number + 1] == "pair":
-                minus = f"{start}-~{b}-"
-                run = since[0] if len(since) == 1 else total_length_m.of(*since, name=f"{minus}.length")
-                self.hops[minus] = Hop(
-                    self.unique(minus),
-                    self.terminal(start, "pair", "", "-"),
-                    self.terminal(b, "pair", "", "-"),
-                    size_leaf,
-                    run,
-                    line.spot,
-                    line.supposed,
-                    hop.sheet,
-                )
-                start, since, size_leaf = b, [], None
-        if since:
-            last = chain[-1]
-            self.fault(line, f"a pair such as a load or bars at the end, or poles (+, -)", str(last), last.offset)
+        both = any(self.joins(end) == "pair" and not end.pole for end in chain)
+        pole = "+" if both else ""
+        first = self.named(line, f"{chain[0]}~{chain[1]}")
+        more = self.statements(line, first, line.more)
+        made: list[Hop] = []
+        since = 0
+        for number, (a, b) in enumerate(pairwise(chain)):
+            id = first if number == 0 else self.unique(f"{a}~{b}")
+            leaves = more | self.statements(line, id, line.measures(number))
+            its = Sheet(id, sheet("run"), line.spot(self.document), leaves, dict(line.texts))
+            plus = self.terminal(a, "out", pole), self.terminal(b, "in", pole)
+            made.append(self.hop(line, id, plus, its.leaf("size"), its.leaf("length"), its))
+            if both and self.joins(b) == "pair":
+                passed, start = made[since:], chain[since]
+                back = self.unique(f"{start}-~{b}-")
+                run: Value = passed[0].length
+                if len(passed) > 1:
+                    run = total_length_m.of(*(hop.length for hop in passed), name=f"{back}.length")
+                minus = self.terminal(start, "", "-"), self.terminal(b, "", "-")
+                self.hop(line, back, minus, passed[0].size, run, its)
+                since = number + 1
 
-    def hop(self, line: _Line, id: str, a: str, b: str, size: Any, length: Any) -> Hop | None:
-        form = sheet("run")
-        its = Sheet(id, form, line.spot, dict(line.more.leaves), dict(line.more.texts))
-        try:
-            for key, piece in (("size", size), ("length", length)):
-                if piece is not None:
-                    loc, raw, offset = piece
-                    its.leaves[key] = self.value(loc, raw, offset, key, f"{id}.{key}")
-        except NotAStatement as fault:
-            self.problems.append(fault.problem)
-            return None
-        for key in ("size", "length"):
-            if key not in its.leaves:
-                its.leaves[key] = unstated(f"{id}.{key}", form.fields[key], spot=line.spot)
-        made = Hop(id, a, b, its.leaves["size"], its.leaves["length"], line.spot, line.supposed, its)
+    def hop(
+        self, line: Line, id: str, ends: tuple[str, str], size: Leaf, length: Value, its: Sheet
+    ) -> Hop:
+        made = Hop(id, *ends, size, length, its.spot, line.supposed, its)
         self.hops[id] = made
         return made
-
-    def value(self, loc: Loc, raw: Any, offset: int, key: str, path: str) -> Leaf:
-        """A size or length inside a chain; the problem points into the text of the line."""
-        try:
-            return leaf(self.document, loc, raw, sheet("run").fields[key], path)
-        except NotAStatement as fault:
-            if not offset:
-                raise
-            found = fault.problem
-            spot = Spot(found.spot.file, found.spot.line, found.spot.column + offset)
-            raise NotAStatement(Problem(spot, found.path, found.expected, found.found, found.hint)) from None
-
-    def sizes(self, line: _Line, hops: int) -> list[tuple[Any, Any]] | None:
-        """(size, length) statements for each hop as (loc, text, offset), None where not given."""
-        if line.size is not None or line.length is not None:
-            if hops != 1 and line.length is not None:
-                self.problems.append(problem(self.document, line.loc, "one hop in a run with a length", line.text))
-                return None
-            return [(line.size, line.length)] * hops
-        if not line.behind:
-            return [(None, None)] * hops
-        size = line.behind[0]
-        lengths = line.behind[1:]
-        if len(lengths) not in (0, hops):
-            expected = f"one size, then {hops} length{'s' if hops > 1 else ''} (one a hop)"
-            found = f"{len(lengths)} length{'s' if len(lengths) != 1 else ''}"
-            self.problems.append(Problem(self.document.spot(line.value_loc), line.path, expected, found))
-            return None
-        loc = line.value_loc
-        first = (loc, size.text, size.offset)
-        return [(first, (loc, lengths[n].text, lengths[n].offset) if lengths else None) for n in range(hops)]
 
     def joins(self, end: End) -> str | None:
         """How a DC end joins (`pair` or `through`), None where the part has no such port."""
@@ -185,20 +150,28 @@ class Wires:
         port = its.port("pair", "through")
         return its.ports[port] if port else None
 
-    def terminal(self, end: End, joins: str | None, side: str, pole: str = "") -> str:
+    def dc_ends(self, end: End) -> str:
+        """The DC ends that a part has, for the message about one that it has not."""
+        its = self.parts[end.part].form
+        ports = [port for port, how in its.ports.items() if how == "pair"]
+        ports += ["in", "out"] if its.port("through") else []
+        named = ", ".join(f"{end.part}.{port}" for port in ports)
+        return f"one of {named}" if named else f"a part with DC ends ({end.part} is of kind {its.kind})"
+
+    def terminal(self, end: End, side: str, pole: str) -> str:
         """`b1+`, `mppt.pv-`, `fmain.out`."""
-        if joins == "through":
+        if self.joins(end) == "through":
             return f"{end.part}.{end.port if end.port in ('in', 'out') else side}"
         default = self.parts[end.part].form.port("pair", "through")
         port = f".{end.port}" if end.port and end.port != default else ""
         return f"{end.part}{port}{end.pole or pole}"
 
-    # -- AC --------------------------------------------------------------------------------------------------
+    # -- AC ------------------------------------------------------------------------------------------------
 
     def ac(self, lines: list[Any]) -> None:
         """All feeds, in the order written."""
         for number, raw in enumerate(lines):
-            line = self.line(("ac", number), raw, "feed")
+            line = read_line(self.document, ("ac", number), raw, "feed", self.problems)
             if line is None:
                 continue
             try:
@@ -206,158 +179,112 @@ class Wires:
             except NotAChain as fault:
                 self.fault(line, fault.expected, fault.found, fault.offset)
                 continue
-            if not self.known(line, [*first, *(end for stage in rest for end in stage)]):
+            fed = [end for stage in rest for end in stage]
+            if not self.known(line, [*first, *fed]):
                 continue
+            self.one_length_each(line, len(fed))
             sources = first
             for stage in rest:
                 for end in stage:
                     self.feed(line, sources, end)
                 sources = stage
 
-    def feed(self, line: _Line, sources: list[End], end: End) -> None:
-        named = [self.ac_port(line, each, gives=True) for each in sources]
-        to = self.ac_port(line, end, gives=False)
+    def feed(self, line: Line, sources: list[End], end: End) -> None:
+        named = [self.ac_port(line, each, GIVES) for each in sources]
+        to = self.ac_port(line, end, TAKES)
         if to is None or None in named:
             return
         names = tuple(str(each) for each in named)
+        if any(feed.to == to for feed in self.feeds):
+            hint = f"write 'a | b > {end}' where nobody knows which"
+            self.fault(line, f"one line that feeds {end}", "a second one", end.offset, hint)
+            return
+        id = f"{'|'.join(names)}~{to}"
+        leaves = self.statements(line, id, line.more | line.measures(0))
+        its = Sheet(id, sheet("run"), line.spot(self.document, end.offset), leaves, dict(line.texts))
+        choice = self.choice(line, end, to, names)
+        self.feeds.append(Feed(id, names, to, choice, its.spot, line.supposed, its))
+
+    def choice(self, line: Line, end: End, to: str, names: tuple[str, ...]) -> Leaf:
+        """Which of the sources feeds `to`: settled where one is written as seen, else open."""
         port = self.parts[end.part].form.port("ac_takes", "ac_through")
         path = f"{end.part}.fed_from" if to == f"{end.part}.{port}" else f"{to}.fed_from"
-        settled = Choice(frozenset(names))
-        choice = Leaf(
+        written = Choice(frozenset(names))
+        settled = written.exact and not line.supposed
+        return Leaf(
             path,
-            Choice(settled.options | {NOTHING}) if line.supposed else settled,
-            origin=Origin.SUPPOSED if line.supposed else Origin.SEEN if settled.exact else Origin.NOT_STATED,
-            known=settled.exact and not line.supposed,
+            Choice(written.options | {NOTHING}) if line.supposed else written,
+            origin=Origin.SEEN if settled else Origin.SUPPOSED if line.supposed else Origin.NOT_STATED,
+            known=settled,
             text=line.text,
-            spot=line.spot,
-            hint=settled if line.supposed and settled.exact else None,
+            spot=line.spot(self.document, end.offset),
+            hint=written if line.supposed and written.exact else None,
         )
-        if any(feed.to == to for feed in self.feeds):
-            self.fault(line, f"{to} fed once (write 'a | b > {end.part}' where nobody knows which)", str(end), end.offset)
-            return
-        self.feeds.append(Feed(f"{'|'.join(names)}~{to}", names, to, choice, line.spot, line.supposed))
 
-    def ac_port(self, line: _Line, end: End, *, gives: bool) -> str | None:
-        """`part.port`, the default AC port where none is said; a changeover's inputs take names of their own."""
+    def ac_port(self, line: Line, end: End, ways: tuple[str, ...]) -> str | None:
+        """`part.port`, the default AC port where none is said; a changeover's inputs have any name."""
         its = self.parts[end.part].form
-        ways = ("ac_gives", "ac_through", "ac_selects") if gives else ("ac_takes", "ac_through", "ac_selects")
-        port = its.port(*ways)
+        port = self.port(end, ways)
+        does = "gives" if ways is GIVES else "takes"
         if port is None:
-            does = "gives" if gives else "takes"
-            self.fault(line, f"a part that {does} AC", f"{end}, a {its.kind}", end.offset)
+            expected = f"a part that {does} AC ({end.part} is of kind {its.kind})"
+            self.fault(line, expected, str(end), end.offset)
             return None
-        how = its.ports[port]
-        if how == "ac_selects" and not gives:
-            if not end.port:
-                self.fault(line, f"the input of the changeover, such as {end.part}.shore", str(end), end.offset)
+        if ways is TAKES and its.ports[port] == "ac_selects":
+            if not end.port or end.port in its.ports:
+                expected = f"the input of the changeover by a name, such as {end.part}.shore"
+                self.fault(line, expected, str(end), end.offset)
                 return None
             return f"{end.part}.{end.port}"
-        if end.port and end.port != port:
-            if its.ports.get(end.port) not in ways:
-                self.fault(line, f"a port of {end.part} ({', '.join(its.ports)})", str(end), end.offset)
-                return None
-            return f"{end.part}.{end.port}"
-        return f"{end.part}.{port}"
-
-    # -- lines -----------------------------------------------------------------------------------------------
-
-    def line(self, loc: Loc, raw: Any, key: str) -> _Line | None:
-        """A line in any of its three forms: a text, a text with sizes behind a colon, a mapping."""
-        nothing = Sheet("", sheet("run"), self.document.spot(loc))
-        if isinstance(raw, str):
-            return _Line(raw, loc, loc, self.document.spot(loc), nothing)
-        if isinstance(raw, dict) and key in raw:
-            return self.long_line(loc, raw, key, nothing)
-        if isinstance(raw, dict) and len(raw) == 1:
-            (text, behind), = raw.items()
-            value_loc = (*loc, text)
-            if isinstance(behind, str):
-                spot = self.document.key_spot(value_loc)
-                return _Line(text, loc, value_loc, spot, nothing, behind=pieces(behind))
-            self.problems.append(problem(self.document, value_loc, "a size and lengths", behind))
+        if end.port and its.ports.get(end.port) not in ways:
+            fitting = ", ".join(f"{end.part}.{name}" for name, how in its.ports.items() if how in ways)
+            self.fault(line, f"a port that {does} AC ({fitting})", str(end), end.offset)
             return None
-        example = "b1+ = fmain : 50 mm2, 0.2 m" if key == "run" else "inlet > board"
-        self.problems.append(problem(self.document, loc, f"a line such as {example}", raw))
-        return None
+        return f"{end.part}.{end.port or port}"
 
-    def long_line(self, loc: Loc, raw: dict[str, Any], key: str, more: Sheet) -> _Line | None:
-        text = raw[key]
-        if not isinstance(text, str):
-            self.problems.append(problem(self.document, (*loc, key), "a line of parts", text))
-            return None
-        form = sheet("run")
-        size = length = None
-        for name, value in raw.items():
-            where = (*loc, name)
-            if name in (key, "supposed"):
-                continue
-            field = form.fields.get(name)
-            if field is None:
-                self.problems.append(unknown_key(self.document, where, [*form.fields, key, "supposed"]))
-            elif name == "size":
-                size = (where, value, 0)
-            elif name == "length":
-                length = (where, value, 0)
-            elif field.free_text:
-                more.texts[name] = str(value)
-            else:
-                try:
-                    more.leaves[name] = leaf(self.document, where, value, field, f"{text}.{name}")
-                except NotAStatement as fault:
+    def port(self, end: End, ways: tuple[str, ...]) -> str | None:
+        return self.parts[end.part].form.port(*ways)
+
+    # -- both ----------------------------------------------------------------------------------------------
+
+    def statements(self, line: Line, id: str, said: Mapping[str, Said]) -> dict[str, Leaf]:
+        """The leaves of a run's statements; what is only supposed to run there is known only as supposed."""
+        default = Origin.SUPPOSED if line.supposed else Origin.SEEN
+        found = {}
+        for key, each in said.items():
+            field = sheet("run").fields[key]
+            try:
+                found[key] = leaf(
+                    self.document, each.loc, each.raw, field, f"{id}.{key}", default, each.offset
+                )
+            except NotAStatement as fault:
+                if fault.problem not in self.problems:  # one size may stand for several hops
                     self.problems.append(fault.problem)
-        line = _Line(text, loc, (*loc, key), self.document.spot((*loc, key)), more, size=size, length=length)
-        line.supposed = raw.get("supposed") == "yes"
-        return line
+        return found
 
-    def known(self, line: _Line, chain: list[End]) -> bool:
-        """Whether every part of a line exists; each that does not is a problem at its own column."""
-        good = True
+    def known(self, line: Line, chain: list[End]) -> bool:
+        """Whether every part of a line can be used; each that is not there is a problem at its own column."""
         for end in chain:
-            if end.part not in self.parts:
-                good = False
-                if end.part not in self.written:
-                    hint = did_you_mean(end.part, self.parts)
-                    self.fault(line, "the name of a part", end.part, end.offset, hint)
-        return good
+            if end.part not in self.written:
+                hint = did_you_mean(end.part, self.written)
+                self.fault(line, "the name of a part", end.part, end.offset, hint)
+        return all(end.part in self.parts for end in chain)
 
-    def fault(self, line: _Line, expected: str, found: str, offset: int, hint: str = "") -> None:
-        spot = Spot(line.spot.file, line.spot.line, line.spot.column + offset)
-        self.problems.append(Problem(spot, line.path, expected, shown(found), hint))
+    def fault(self, line: Line, expected: str, found: str | None, offset: int, hint: str = "") -> None:
+        self.problems.append(line.fault(self.document, expected, found, offset, hint))
 
-    def new_id(self, line: _Line, number: int, id: str) -> str:
-        """The name given to a single hop, else its two ends; a second cable between the same ends gets #2."""
-        return self.unique(line.more.texts.get("name", id) if number == 0 else id)
+    def named(self, line: Line, id: str) -> str:
+        """The name given to the first hop of a line, else its two ends."""
+        name = line.texts.get("name")
+        if name is None:
+            return self.unique(id)
+        if name in self.hops or name in self.written or name in self.taken:
+            where = (*line.loc, "name")
+            self.problems.append(problem(self.document, where, "a name that nothing else has", name))
+        return name
 
     def unique(self, id: str) -> str:
+        """The id, or with #2, #3 behind it for a further cable between the same ends."""
         if id not in self.hops:
             return id
-        return next(made for made in (f"{id}#{n}" for n in range(2, 10_000)) if made not in self.hops)
-
-
-class _Line:
-    """One written line: its text, where it stands, what stands behind the colon, further statements."""
-
-    def __init__(
-        self,
-        text: str,
-        loc: Loc,
-        value_loc: Loc,
-        spot: Spot,
-        more: Sheet,
-        behind: list[Piece] | None = None,
-        size: Any = None,
-        length: Any = None,
-    ) -> None:
-        self.text = text
-        self.loc = loc
-        self.value_loc = value_loc
-        self.spot = spot
-        self.more = more
-        self.behind = behind or []
-        self.size = size
-        self.length = length
-        self.supposed = False
-
-    @property
-    def path(self) -> str:
-        return ".".join(str(each + 1) if isinstance(each, int) else each for each in self.loc)
+        return next(made for made in (f"{id}#{n}" for n in count(2)) if made not in self.hops)

@@ -15,7 +15,7 @@ from ringout.facts.fact import Fact
 from ringout.quantity.leaf import Leaf
 from ringout.quantity.span import Choice, Domain, Span
 from ringout.quantity.traced import NO_VIEW, Traced, Value, View, domain_of, leaves_of, telling_leaves
-from ringout.rulebase.condition import All, Amount, Any_, Attr, Compare, Condition, LimitRef, Not
+from ringout.rulebase.condition import AllOf, Amount, AnyOf, Attr, Compare, Condition, LimitRef, Not
 from ringout.rulebase.limits import limits
 
 SPLIT = 16
@@ -81,10 +81,10 @@ def _judge(condition: Condition, binding: Binding, view: View) -> Judged:
     if isinstance(condition, Not):
         inner = _judge(condition.of, binding, view)
         return Judged(~inner.truth, inner.tests, inner.needs)
-    if isinstance(condition, All | Any_):
+    if isinstance(condition, AllOf | AnyOf):
         parts = [_judge(each, binding, view) for each in condition.of]
         truths = [each.truth for each in parts]
-        truth = both(truths) if isinstance(condition, All) else ~both([~each for each in truths])
+        truth = both(truths) if isinstance(condition, AllOf) else ~both([~each for each in truths])
         needs: dict[str, Leaf] = {}
         if truth is Truth.OPEN:
             needs = {leaf.path: leaf for each in parts if each.truth is Truth.OPEN for leaf in each.needs}

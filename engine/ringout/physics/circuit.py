@@ -7,15 +7,17 @@ from dataclasses import dataclass
 import networkx as nx
 
 from ringout.case.case import Case, Hop, Part
-from ringout.physics.formulas import conductor_ohm, series_ohm, typical_internal_ohm
+from ringout.physics.formulas import (
+    conductor_ohm,
+    contacts_ohm,
+    parallel_ohm,
+    series_ohm,
+    typical_internal_ohm,
+)
 from ringout.physics.nodal import Mesh, branch_share, lost_volts
 from ringout.physics.tables import by_chemistry, constant
-from ringout.quantity.span import Span
 from ringout.quantity.traced import Point, Traced, Value
 from ringout.system.network import Bank, Network, Step
-
-BIG_DEVICE_A = 100.0
-"""From this rating on a device in a lead has the contacts of a bolted one (`tables.device_in_lead`)."""
 
 
 def hop_ohm(hop: Hop) -> Traced:
@@ -34,9 +36,10 @@ def hop_ohm(hop: Hop) -> Traced:
 
 def device_ohm(part: Part) -> Value:
     """Resistance of a fuse, switch or shunt that sits in one pole."""
-    rating = part.leaf("rating").domain if "rating" in part.form.fields else None
-    big = isinstance(rating, Span) and rating.lo >= BIG_DEVICE_A
-    return constant("device_in_lead" if big else "small_device_in_lead")
+    bolted, small = constant("device_in_lead"), constant("small_device_in_lead")
+    if "rating" not in part.form.fields:
+        return small
+    return contacts_ohm.of(part.leaf("rating"), bolted, small, name=f"{part.name} with its contacts")
 
 
 def internal_ohm(battery: Part) -> Value:
@@ -46,7 +49,10 @@ def internal_ohm(battery: Part) -> Value:
         return stated
     usual = by_chemistry("internal_100ah", battery.leaf("chemistry"))
     return typical_internal_ohm.of(
-        usual, battery.leaf("capacity"), battery.leaf("nominal"), name=f"usual internal resistance of {battery.name}"
+        usual,
+        battery.leaf("capacity"),
+        battery.leaf("nominal"),
+        name=f"usual internal resistance of {battery.name}",
     )
 
 
@@ -55,7 +61,15 @@ def way_ohm(case: Case, ways: list[list[Step]], name: str) -> Traced:
     parts: list[Value] = []
     for way in ways:
         for step in way:
-            parts.append(hop_ohm(step.hop) if step.hop else device_ohm(case.parts[step.device]))
+            if step.hop is None:
+                parts.append(device_ohm(case.parts[step.device]))
+            elif step.beside:
+                cables = [hop_ohm(hop) for hop in (step.hop, *step.beside)]
+                parts.append(
+                    parallel_ohm.of(*cables, name=f"{step.hop.id}, {len(cables)} cables side by side")
+                )
+            else:
+                parts.append(hop_ohm(step.hop))
     return series_ohm.of(*parts, name=name)
 
 
@@ -109,7 +123,8 @@ class Circuit:
 
 
 def circuit(network: Network, bank: Bank, keep: set[str], *, equal: bool) -> Circuit | None:
-    """The mesh of a bank with the leads to the terminals in `keep`; None where the batteries are not written as joined.
+    """The mesh of a bank with the leads to the terminals in `keep`; None where the batteries are not drawn as
+    joined or one of the terminals is not joined to them.
 
     Dead ends that carry nothing are left out, so that nothing rests on them.
     `equal`: all batteries of the bank get the internal resistance of the first, so that what comes out
@@ -120,6 +135,8 @@ def circuit(network: Network, bank: Bank, keep: set[str], *, equal: bool) -> Cir
     case = network.case
     posts = [f"{name}{pole}" for name in bank.batteries for pole in "-+"]
     graph = network.graph.subgraph(set().union(*(network.net(post) for post in posts))).copy()
+    if not keep <= set(graph):
+        return None
     _prune(graph, keep | set(posts))
     node = {terminal: number for number, terminal in enumerate(dict.fromkeys([*posts, *sorted(graph.nodes)]))}
     branches: list[tuple[int, int]] = []

@@ -17,13 +17,20 @@ PLAIN = "plain arithmetic"
     source="IEC 60028 (standard, 1925) for ρ20 and α; IEC 60228 (standard, 2004) for the stranding factor k",
 )
 def conductor_ohm(
-    length_m: float, area_mm2: float, temperature_c: float, stranding: float, rho_ohm_mm2_m: float, alpha_per_k: float
+    length_m: float,
+    area_mm2: float,
+    temperature_c: float,
+    stranding: float,
+    rho_ohm_mm2_m: float,
+    alpha_per_k: float,
 ) -> float:
     """Resistance (ohm) of one conductor."""
     return stranding * rho_ohm_mm2_m * (1 + alpha_per_k * (temperature_c - 20)) * length_m / area_mm2
 
 
-@formula("R = R_100Ah · (100 Ah / C) · (U / 12 V)", dimension="resistance", source="common practice, no source")
+@formula(
+    "R = R_100Ah · (100 Ah / C) · (U / 12 V)", dimension="resistance", source="common practice, no source"
+)
 def typical_internal_ohm(ohm_12v_100ah: float, capacity_ah: float, nominal_v: float) -> float:
     """Internal resistance (ohm) of a battery from that of one of 12 V and 100 Ah of its kind."""
     return ohm_12v_100ah * (100 / capacity_ah) * (nominal_v / 12)
@@ -33,6 +40,20 @@ def typical_internal_ohm(ohm_12v_100ah: float, capacity_ah: float, nominal_v: fl
 def series_ohm(*resistances_ohm: float) -> float:
     """Resistance (ohm) of elements one behind the other."""
     return sum(resistances_ohm)
+
+
+@formula("1/R = sum of 1/R of each", dimension="resistance", source="Kirchhoff's laws")
+def parallel_ohm(*resistances_ohm: float) -> float:
+    """Resistance (ohm) of elements side by side."""
+    return 1 / sum(1 / each for each in resistances_ohm)
+
+
+@formula(
+    "R by rating: from 100 A on bolted contacts", dimension="resistance", source="common practice, no source"
+)
+def contacts_ohm(rating_a: float, bolted_ohm: float, small_ohm: float) -> float:
+    """Resistance (ohm) of a fuse, switch or shunt in a lead, by its rating (A)."""
+    return bolted_ohm if rating_a >= 100 else small_ohm
 
 
 @formula("ΔU = I · R", dimension="voltage", source="Ohm's law")
@@ -53,14 +74,20 @@ def inverter_input_a(power_w: float, volts: float, efficiency: float) -> float:
     return power_w / (volts * efficiency)
 
 
-@formula("I_net = I · (1/(η_charger·η_inverter) - 1) + P_idle / U", dimension="current", source="energy balance")
-def loop_net_a(output_a: float, volts: float, charger_eff: float, inverter_eff: float, idle_w: float) -> float:
+@formula(
+    "I_net = I · (1/(η_charger·η_inverter) - 1) + P_idle / U", dimension="current", source="energy balance"
+)
+def loop_net_a(
+    output_a: float, volts: float, charger_eff: float, inverter_eff: float, idle_w: float
+) -> float:
     """Current (A) that the battery loses while it feeds its own charger through its own inverter."""
     return output_a * (1 / (charger_eff * inverter_eff) - 1) + idle_w / volts
 
 
 @formula("I = I_charger / (η_charger·η_inverter) + P_idle / U", dimension="current", source="energy balance")
-def loop_out_a(output_a: float, volts: float, charger_eff: float, inverter_eff: float, idle_w: float) -> float:
+def loop_out_a(
+    output_a: float, volts: float, charger_eff: float, inverter_eff: float, idle_w: float
+) -> float:
     """Current (A) out of the battery into the inverter while the loop runs."""
     return output_a / (charger_eff * inverter_eff) + idle_w / volts
 
@@ -125,19 +152,27 @@ def charge_taken_ah(current_a: float, time_s: float) -> float:
     return current_a * time_s / 3600
 
 
+@formula("sum over the parts", dimension="", source=PLAIN)
+def total(*each: float) -> float:
+    """Sum of what several parts have (any dimension)."""
+    return sum(each)
+
+
 @formula("sum of the powers", dimension="power", source=PLAIN)
 def total_w(*powers_w: float) -> float:
     """Power (W) of appliances at one time."""
     return sum(powers_w)
 
 
-@formula("P if used at the same time, else 0", dimension="power", source=PLAIN)
-def counted_w(power_w: float, together: str) -> float:
-    """Power (W) of an appliance that counts only if it runs together with the others."""
-    return power_w if together == "yes" else 0.0
+@formula("P if fed by it and used at the same time, else 0", dimension="power", source=PLAIN)
+def counted_w(power_w: float, together: str, fed: str) -> float:
+    """Power (W) of an appliance that counts only if it is fed and runs together with the others."""
+    return power_w if together == "yes" and fed == "yes" else 0.0
 
 
-@formula("I = P / U_battery", dimension="current", source="energy balance of a solar controller without losses")
+@formula(
+    "I = P / U_battery", dimension="current", source="energy balance of a solar controller without losses"
+)
 def controller_output_a(power_w: float, volts: float) -> float:
     """Current (A) that panels of a power (W) could push into a battery at a battery voltage (V)."""
     return power_w / volts
@@ -179,7 +214,11 @@ def from_12v(volts_12: float, nominal_v: float) -> float:
     return volts_12 * nominal_v / 12
 
 
-@formula("U_load = U_rested - what the network loses", dimension="voltage", source="superposition, Kirchhoff's laws")
+@formula(
+    "U_load = U_rested - what the network loses",
+    dimension="voltage",
+    source="superposition, Kirchhoff's laws",
+)
 def under_load_v(rested_v: float, lost_v: float) -> float:
     """Voltage (V) at a load while another load runs."""
     return rested_v - lost_v

@@ -46,9 +46,7 @@ def _potentials(
     return found
 
 
-def branch_share(
-    mesh: Mesh, resistances_ohm: Sequence[float], draw: tuple[int, int], branch: int
-) -> float:
+def branch_share(mesh: Mesh, resistances_ohm: Sequence[float], draw: tuple[int, int], branch: int) -> float:
     """The part of a current drawn between two nodes (plus, minus) that flows through a branch from a to b.
 
     Resistances in ohm, all above zero; the mesh must be in one piece.

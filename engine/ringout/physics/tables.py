@@ -4,6 +4,7 @@ from __future__ import annotations
 
 from functools import cache
 
+from pydantic import Field as Key
 from pydantic import RootModel
 
 from ringout.quantity.leaf import Leaf, Origin
@@ -22,7 +23,7 @@ class _Entry(Strict):
     unit: str = ""
     value: str = ""
     source: str
-    by: dict[str, str] = {}
+    by: dict[str, str] = Key(default_factory=dict)
 
 
 class _File(RootModel[dict[str, _Entry]]):
@@ -65,7 +66,9 @@ def _read(file: str) -> dict[str, dict[str, Leaf]]:
             found[name] = {"": _leaf(name, Span(float(entry.number), float(entry.number)), "", entry, spot)}
         elif entry.by:
             found[name] = {
-                word: _leaf(f"{name}.{word}", *_value(document, (name, "by", word), entry.quantity, text), entry, spot)
+                word: _leaf(
+                    f"{name}.{word}", *_value(document, (name, "by", word), entry.quantity, text), entry, spot
+                )
                 for word, text in entry.by.items()
                 for spot in [document.spot((name, "by", word))]
             }
@@ -88,5 +91,12 @@ def _value(document: Document, loc: Loc, dimension: str, text: str) -> tuple[Spa
 
 def _leaf(name: str, span: Span, dimension: str, entry: _Entry, spot: Spot) -> Leaf:
     return Leaf(
-        f"tables.{name}", span, dimension, origin=Origin.TABLE, known=True, text=str(span), spot=spot, source=entry.source
+        f"tables.{name}",
+        span,
+        dimension,
+        origin=Origin.TABLE,
+        known=True,
+        text=str(span),
+        spot=spot,
+        source=entry.source,
     )

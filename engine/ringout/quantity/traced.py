@@ -4,8 +4,8 @@ A formula is a plain function of floats (and words). `Formula.of` applies it to 
 and remembers what it was made of. The range of a traced value is found by evaluating the *whole* chain of
 functions at corners of *its own leaves*, so that a leaf used twice is counted once.
 
-This is exact where the chain is monotone in each numeric leaf taken alone. `max`, `min`, `abs` of a value that
-changes sign and ratios of outputs are therefore kept out of formulas, and a property test samples every
+This is exact where the chain is monotone in each numeric leaf taken alone. `max`, `min`, `abs` of a value
+that changes sign and ratios of outputs are therefore kept out of formulas, and a property test samples every
 computed value of every case: no sampled point may leave its range.
 """
 
@@ -149,7 +149,7 @@ def telling_leaves(value: Value, view: View = NO_VIEW) -> tuple[Leaf, ...]:
         leaf
         for place, leaf in enumerate(leaves)
         if any(
-            results[chosen] != results[chosen[:place] + (word,) + chosen[place + 1 :]]
+            results[chosen] != results[(*chosen[:place], word, *chosen[place + 1 :])]
             for chosen in results
             for word in options[place]
         )

@@ -6,93 +6,107 @@ The first screen after ten facts stays within 40 lines of 80 columns.
 from __future__ import annotations
 
 import textwrap
-from collections.abc import Iterator
+from collections.abc import Iterator, Sequence
 
 from ringout import __version__
 from ringout.report.wording import wording
 from ringout.review.finding import Finding
-from ringout.review.needs import Need
+from ringout.review.needs import DANGER, Need
 from ringout.review.review import Review
 from ringout.rulebase.load import digest
 
 WIDTH = 80
 HEADLINES = 12
 """Most findings shown; the rest are counted."""
-ROWS = 7
-"""Most things to fetch that are asked for at once."""
-DANGER = 2
-"""From this class up an open question is a thing not shown to be safe."""
+ROWS, LEAST_ROWS = 7, 3
+"""Most things to fetch that are asked for at once, and the fewest."""
+SCREEN = 40
+"""Lines of a screen."""
 
 
 def text(review: Review) -> str:
-    """The whole page."""
-    return "\n".join(_lines(review)) + "\n"
+    """The whole page; where nothing is found yet, with as many questions as fit on one screen."""
+    for rows in range(ROWS, LEAST_ROWS, -1):
+        page = list(_lines(review, rows))
+        if review.found or len(page) <= SCREEN:
+            break
+    return "\n".join(page) + "\n"
 
 
-def _lines(review: Review) -> Iterator[str]:
+def _lines(review: Review, most: int) -> Iterator[str]:
     yield from _head(review)
-    unsafe = [need for need in review.needs if need.cls <= DANGER][:ROWS]
-    dangers = [each for each in review.found if each.cls <= DANGER]
+    found, needs = grouped(review.found), gathered(review.needs)
+    unsafe = [rows for rows in needs if rows[0].cls <= DANGER]
+    rest = [rows for rows in needs if rows[0].cls > DANGER]
+    dangers = [each for each in found if each[0].cls <= DANGER]
     yield ""
-    yield from _wrap(_first(dangers, unsafe))
-    number = 0
-    if review.found:
-        yield ""
-        yield "WRONG"
-        for finding in review.found[:HEADLINES]:
+    yield from _wrap(_first(len(dangers), len(unsafe)))
+    number, cls = 0, 0
+    for group in found[:HEADLINES]:
+        number += 1
+        if group[0].cls != cls:
+            cls = group[0].cls
+            yield ""
+            yield f"WRONG: {wording().classes[str(cls)]}"
+        yield from _finding(number, group)
+    if len(found) > HEADLINES:
+        yield f"   and {len(found) - HEADLINES} lesser ones; --format json lists them all"
+    # What bears on the complaint keeps two of the rows, however much is not shown to be safe.
+    room = most - min(2, sum(row[0].explains for row in rest))
+    for heading, rows in (("NOT SHOWN TO BE SAFE: check first", unsafe), ("NOT KNOWN YET: check next", rest)):
+        if rows:
+            yield ""
+            yield heading
+        for row in rows[:room]:
             number += 1
-            yield from _finding(number, finding)
-        if len(review.found) > HEADLINES:
-            yield f"   and {len(review.found) - HEADLINES} lesser ones; --format json lists them all"
-    if unsafe:
-        yield ""
-        yield "NOT SHOWN TO BE SAFE: check first"
-        for need in unsafe:
-            number += 1
-            yield from _need(number, need)
-    rest = [need for need in review.needs if need.cls > DANGER]
-    room = ROWS - len(unsafe)
-    if rest:
-        yield ""
-        yield "NOT KNOWN YET: check next" if room > 0 else "NOT KNOWN YET"
-        for need in rest[:room]:
-            number += 1
-            yield from _need(number, need)
-        left = sum(len(need.settles) for need in rest[room:])
-        if len(rest) > room:
-            yield f"   and {len(rest) - room} more things to find out, which would settle {left}"
+            yield from _need(number, row)
+        if len(rows) > room:
+            yield f"   and {_count(len(rows) - room, 'more thing')} to find out, once these are known"
+        room = most - min(room, len(rows))
     yield from _complaints(review)
     yield from _right(review)
     yield ""
     yield from _wrap(wording().deferral)
 
 
+def grouped(found: Sequence[Finding]) -> list[list[Finding]]:
+    """Findings of one rule and class as one headline, in the order of the gravest."""
+    groups: dict[tuple[str, int], list[Finding]] = {}
+    for finding in found:
+        groups.setdefault((finding.rule.name, finding.cls), []).append(finding)
+    return list(groups.values())
+
+
+def gathered(needs: Sequence[Need]) -> list[list[Need]]:
+    """Needs that settle the same rules about several parts as one row."""
+    rows: dict[tuple[str, ...], list[Need]] = {}
+    for need in needs:
+        rows.setdefault(tuple(sorted({each.rule.name for each in need.opens})), []).append(need)
+    return list(rows.values())
+
+
 def _head(review: Review) -> Iterator[str]:
     file = review.case.document.file.rsplit("/", 1)[-1]
-    yield from _wrap(f"{file}: {review.case.title} ({review.chained.engine} engine, ringout {__version__}, rules {digest()})")
+    yield f"Review of {file} by the {review.chained.engine} engine, ringout {__version__}, rules {digest()}"
+    yield from _wrap(review.case.title + (", an invented installation" if review.case.frame.invented else ""))
     for complaint in review.case.complaints.values():
         yield from _wrap(f'Complaint: "{complaint.says}"', hang=2)
-    if review.case.frame.invented:
-        yield "An invented installation."
 
 
-def _first(dangers: list[Finding], unsafe: list[Need]) -> str:
+def _first(dangers: int, unsafe: int) -> str:
     parts = []
     if dangers:
-        parts.append(f"{_count(len(dangers), 'thing')} wrong that can hurt someone: see to {_these(dangers)} first.")
+        which = f"numbers 1 to {dangers}" if dangers > 1 else "number 1"
+        parts.append(f"{_count(dangers, 'thing')} wrong that can hurt someone: see to {which} first.")
     if unsafe:
-        parts.append(f"{_count(len(unsafe), 'thing')} not shown to be safe. Not known is not the same as fine.")
+        parts.append(f"{_count(unsafe, 'thing')} not shown to be safe. Not known is not the same as fine.")
     return " ".join(parts) or "Nothing that can hurt someone was found, and nothing of that sort is left open."
 
 
-def _these(dangers: list[Finding]) -> str:
-    return f"numbers 1 to {len(dangers)}" if len(dangers) > 1 else "number 1"
-
-
-def _finding(number: int, finding: Finding) -> Iterator[str]:
-    label = f"{number:2} "
-    yield from _wrap(f"{finding.title} [{finding.cls}]", first=label)
-    yield from _wrap(finding.seen + _more(finding), first="   seen   ", hang=10)
+def _finding(number: int, group: list[Finding]) -> Iterator[str]:
+    finding = group[0]
+    yield from _wrap(finding.title, first=f"{number:2} ")
+    yield from _wrap(finding.seen + _also(group), first="   seen   ", hang=10)
     yield from _wrap(finding.means, first="   means  ", hang=10)
     for each in finding.beneath:
         yield from _wrap(each.title + ": " + each.seen, first="   so     ", hang=10)
@@ -100,8 +114,9 @@ def _finding(number: int, finding: Finding) -> Iterator[str]:
     yield from _wrap(finding.prove, first="   proof  ", hang=10)
 
 
-def _more(finding: Finding) -> str:
-    return f" ({finding.more} more like it)" if finding.more else ""
+def _also(group: list[Finding]) -> str:
+    others = list(dict.fromkeys(each.about for each in group[1:]))
+    return f" The same at {', '.join(others)}." if others else ""
 
 
 def _who(finding: Finding) -> str:
@@ -109,23 +124,34 @@ def _who(finding: Finding) -> str:
     return f" {wording().mains_deferral}" if finding.text.mains else f" Work for {who}."
 
 
-def _need(number: int, need: Need) -> Iterator[str]:
-    own = [each.settle for each in need.opens if each.settle]
-    ask = own[0] if len(set(own)) == 1 and own else need.ask
+def _need(number: int, row: list[Need]) -> Iterator[str]:
+    need = row[0]
+    first = need.opens[0]
     titles = need.settles
     shown = "; ".join(titles[:2]) + (f"; and {len(titles) - 2} more" if len(titles) > 2 else "")
+    others = list(dict.fromkeys(each.opens[0].about for each in row[1:]))
+    if others:
+        shown += f" (and {', '.join(others)})"
     yield from _wrap(shown, first=f"{number:2} ")
-    yield from _wrap(ask, first="   check  ", hang=10)
+    yield from _wrap(first.settle or need.ask, first="   check  ", hang=10)
 
 
 def _complaints(review: Review) -> Iterator[str]:
     for complaint in review.complaints:
-        if not complaint.causes:
+        # Causes come worst first: what is supported at one part is not also ruled out because another is right.
+        standings: dict[str, str] = {}
+        for cause in complaint.causes:
+            standings.setdefault(cause.title, cause.standing)
+        if not standings:
             continue
         yield ""
+        if set(standings.values()) == {"open"}:
+            count = _count(len(standings), "possible cause")
+            yield from _wrap(f'"{complaint.says}": {count}, none settled yet; the checks above tell.', hang=3)
+            continue
         yield from _wrap(f'WHAT COULD EXPLAIN "{complaint.says}"')
         for standing in ("supported", "open", "ruled out"):
-            titles = list(dict.fromkeys(cause.title for cause in complaint.causes if cause.standing == standing))
+            titles = [title for title, its in standings.items() if its == standing]
             if titles:
                 yield from _wrap("; ".join(titles), first=f"   {standing}: ", hang=6)
 

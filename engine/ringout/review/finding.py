@@ -46,7 +46,6 @@ class Finding:
     numbers: tuple[tuple[str, Value], ...]
     evidence: tuple[Spot, ...]
     assumed: tuple[Leaf, ...]
-    more: int = 0
     beneath: list[Finding] = field(default_factory=list)
 
     @property
@@ -61,6 +60,11 @@ class Finding:
         return LEVELS[self.grade.severity, self.grade.probability]
 
     @property
+    def risk(self) -> int:
+        """Place of the level of risk, 0 the highest."""
+        return RANK.index(self.level)
+
+    @property
     def cls(self) -> int:
         """Its class, or the worst beneath it: a cause is as grave as what it leads to."""
         return min([self.grade.cls, *(each.cls for each in self.beneath)])
@@ -70,7 +74,7 @@ class Finding:
         explains = bool(complaints & set(self.explains)) or any(
             complaints & set(each.explains) for each in self.beneath
         )
-        return (self.cls, self.open, RANK.index(self.level), not explains, -self.margin, self.rule.name, self.about)
+        return (self.cls, self.open, self.risk, not explains, -self.margin, self.rule.name, self.about)
 
 
 def findings(case: Case, chained: Chained) -> list[Finding]:
@@ -130,7 +134,6 @@ def _finding(case: Case, said: Said) -> Finding:
         numbers=tuple(_numbers(step)),
         evidence=tuple(sorted({leaf.spot for leaf in leaves if leaf.known and leaf.spot is not None})),
         assumed=tuple(leaf for leaf in leaves if leaf.origin in WEAK),
-        more=sum(other.verdict is said.verdict for other in said.steps[1:]),
         seen=fill(text.seen, facts, case),
         means=fill(text.means, facts, case),
         do=fill(text.do, facts, case),

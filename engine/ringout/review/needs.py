@@ -18,6 +18,8 @@ from ringout.review.words import part_name
 
 WEIGHT = {1: 100.0, 2: 40.0, 3: 10.0, 4: 6.0, 5: 1.0}
 """What settling an open verdict of a class is worth: ours, chosen so that one danger outweighs any two of the next."""
+DANGER = 2
+"""From this class up an open question is a thing not shown to be safe."""
 LOOKING = 0.4
 """An answer to "have you looked for all of them?" helps less than the thing itself."""
 SLOW = {"bare_hand": 1.0, "tool": 1.5, "instrument": 1.5, "licensed": 4.0}
@@ -36,6 +38,8 @@ class Need:
     minutes: int = 2
     access: str = "bare_hand"
     weight: float = 0.0
+    explains: bool = False
+    """Whether the answer bears on a complaint."""
     opens: list[Finding] = field(default_factory=list)
 
     @property
@@ -49,38 +53,61 @@ class Need:
         return min((each.cls for each in self.opens), default=5)
 
 
-def next_needs(case: Case, opens: list[Finding]) -> list[Need]:
+def next_needs(case: Case, made: list[Finding]) -> list[Need]:
     """Needs for the open verdicts, the most telling first; every verdict stands under exactly one of them."""
-    flat = [each for top in opens for each in _with_beneath(top) if each.open]
+    symptoms = {complaint.symptom for complaint in case.complaints.values()}
     needs: dict[str, Need] = {}
     scores: list[tuple[Finding, dict[str, float]]] = []
-    for finding in flat:
+    for finding in [each for top in made for each in _with_beneath(top) if each.open]:
         assert finding.said.step is not None
         weighed = {}
         for leaf in finding.said.step.needs:
             need = needs.get(leaf.path) or need_of(case, leaf)
-            if need is None:
-                continue
-            needs[leaf.path] = need
-            weighed[leaf.path] = influence(finding.said.step, leaf) / SLOW[need.access] / (1 + need.minutes / 10)
-            if leaf.path.startswith("looked_for."):
-                weighed[leaf.path] *= LOOKING
+            if need is not None:
+                needs[leaf.path] = need
+                weighed[leaf.path] = _telling(finding, leaf, need)
         scores.append((finding, weighed))
     for finding, weighed in scores:
         for path, share in weighed.items():
             needs[path].weight += WEIGHT[finding.cls] * share
-    chosen: dict[str, Need] = {}
+    best: dict[int, str] = {}
     for finding, weighed in scores:
-        open_paths = [path for path in weighed if not _asked(needs[path])] or list(weighed)
-        best = max(open_paths, key=lambda path: (weighed[path], needs[path].weight, path), default=None)
-        if best is None:
-            best = f"confirm.{finding.rule.name}.{finding.about}"
-            needs[best] = Need(best, None, finding.settle or finding.confirm, weight=WEIGHT[finding.cls])
-        needs[best].opens.append(finding)
-        chosen[best] = needs[best]
+        best[id(finding)] = _best(finding, weighed, needs)
+    chosen: dict[str, Need] = {}
+    for top in made:
+        for finding in _with_beneath(top):
+            if finding.open:
+                # What follows from an open cause waits for the same answer.
+                path = best[id(top if top.open else finding)]
+                needs[path].opens.append(finding)
+                chosen[path] = needs[path]
     for need in chosen.values():
-        need.opens.sort(key=lambda each: (each.cls, each.title))
-    return sorted(chosen.values(), key=lambda need: (need.cls, -need.weight, need.path))
+        need.explains = any(symptoms & set(each.explains) for each in need.opens)
+    return sorted(chosen.values(), key=_order)
+
+
+def _order(need: Need) -> tuple[object, ...]:
+    """Dangers first, by class and risk; then what bears on a complaint; then the rest by class."""
+    danger = need.cls <= DANGER
+    risk = need.opens[0].risk
+    return (not danger, (need.cls, risk) if danger else (9, 9), not need.explains, need.cls, risk, -need.weight, need.path)
+
+
+def _telling(finding: Finding, leaf: Leaf, need: Need) -> float:
+    """How much one answer tells about one verdict, per effort."""
+    assert finding.said.step is not None
+    found = influence(finding.said.step, leaf) / SLOW[need.access] / (1 + need.minutes / 10)
+    return found * LOOKING if leaf.path.startswith("looked_for.") else found
+
+
+def _best(finding: Finding, weighed: dict[str, float], needs: dict[str, Need]) -> str:
+    """The path of the need under which a verdict stands; one nobody can answer stands under its own reading."""
+    paths = [path for path in weighed if not _asked(needs[path])] or list(weighed)
+    if paths:
+        return max(paths, key=lambda path: (weighed[path], needs[path].weight, path))
+    path = f"confirm.{finding.rule.name}.{finding.about}"
+    needs[path] = Need(path, None, finding.settle or finding.confirm, weight=WEIGHT[finding.cls])
+    return path
 
 
 def influence(step: Step, leaf: Leaf) -> float:

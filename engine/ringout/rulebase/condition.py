@@ -1,7 +1,7 @@
 """Conditions as trees: comparisons of fact attributes with words, amounts and limits. No arithmetic, no code.
 
-Read from YAML as ``{all: [...]}``, ``{any: [...]}``, ``{not: ...}``, ``{gt: [cost.net, {limit: notable_drain}]}``,
-``{eq: [supply.away, yes]}``, ``{in: [bank.chemistry, [LFP, lithium_other]]}``.
+Read from YAML as ``{all: [...]}``, ``{any: [...]}``, ``{not: ...}``, ``{eq: [supply.away, yes]}``,
+``{in: [bank.chemistry, [LFP, lithium_other]]}``, ``{gt: [cost.net, {limit: notable_drain}]}``.
 """
 
 from __future__ import annotations
@@ -57,14 +57,14 @@ class Compare:
 
 
 @dataclass(frozen=True, slots=True)
-class All:
+class AllOf:
     """Every one of them."""
 
     of: tuple[Condition, ...]
 
 
 @dataclass(frozen=True, slots=True)
-class Any_:
+class AnyOf:
     """At least one of them."""
 
     of: tuple[Condition, ...]
@@ -77,12 +77,12 @@ class Not:
     of: Condition
 
 
-Condition = Compare | All | Any_ | Not
+Condition = Compare | AllOf | AnyOf | Not
 
 
 def attributes(condition: Condition) -> list[Attr]:
     """Every attribute a condition looks at, in reading order."""
-    if isinstance(condition, All | Any_):
+    if isinstance(condition, AllOf | AnyOf):
         return [attr for each in condition.of for attr in attributes(each)]
     if isinstance(condition, Not):
         return attributes(condition.of)
@@ -95,7 +95,7 @@ def attributes(condition: Condition) -> list[Attr]:
 
 
 class Reader:
-    """Reads conditions of one rule, checking every name, word and dimension against the aliases' fact types."""
+    """Reads conditions of one rule and checks every name, word and dimension against the fact types."""
 
     def __init__(self, document: Document, aliases: Mapping[str, FactType]) -> None:
         self.document = document
@@ -111,7 +111,7 @@ class Reader:
             if not isinstance(body, list) or not body:
                 raise self.fault(where, "a list of conditions", body)
             of = tuple(self.read((*where, n), each) for n, each in enumerate(body))
-            return All(of) if op == "all" else Any_(of)
+            return AllOf(of) if op == "all" else AnyOf(of)
         if op == "not":
             return Not(self.read(where, body))
         if op not in OPERATORS:
@@ -126,6 +126,8 @@ class Reader:
                 raise self.fault((*where, 0), "a quantity", body[0])
             return Compare(op, left, self.right((*where, 1), body[1], declared))
         words = body[1] if isinstance(body[1], list) else [body[1]]
+        if not words:
+            raise self.fault((*where, 1), "one word or several", body[1])
         for n, word in enumerate(words):
             if declared.options and word not in declared.options:
                 hint = did_you_mean(str(word), declared.options)
@@ -142,7 +144,8 @@ class Reader:
             raise self.fault(loc, "alias.attribute", raw, did_you_mean(alias, self.aliases))
         known = self.aliases[alias].attributes
         if name not in known:
-            raise self.fault(loc, f"an attribute of {self.aliases[alias].name}", raw, did_you_mean(name, known))
+            expected = f"an attribute of {self.aliases[alias].name}"
+            raise self.fault(loc, expected, raw, did_you_mean(name, known))
         return Attr(alias, name)
 
     def declared(self, attr: Attr) -> Attribute:
@@ -159,9 +162,9 @@ class Reader:
                 raise self.fault(loc, f"a quantity like the left side ({declared.dimension})", raw)
             return attr
         spot = self.document.spot(loc)
+        domain, unit = self.amount(loc, raw, declared.dimension), declared.dimension
         path = f"rule.{spot.line}.{spot.column}"
-        domain = self.amount(loc, raw, declared.dimension)
-        return Amount(Leaf(path, domain, declared.dimension, Origin.TABLE, known=True, text=str(raw), spot=spot))
+        return Amount(Leaf(path, domain, unit, Origin.TABLE, known=True, text=str(raw), spot=spot))
 
     def amount(self, loc: Loc, raw: Any, dimension: str) -> Span:
         """An amount written out; a count is a whole number."""
@@ -190,6 +193,8 @@ class Reader:
         if (by is None) != ("" in its.leaves):
             raise self.fault(loc, f"{name} " + ("without" if "" in its.leaves else "with") + " a 'by'", raw)
         if by is not None:
+            if not self.declared(by).options:
+                raise self.fault((*loc, "by"), "an attribute of words", raw["by"])
             missing = set(self.declared(by).options) - set(its.leaves)
             if missing:
                 raise self.fault(loc, f"a value of {name} for each of {', '.join(sorted(missing))}", "none")

@@ -1,4 +1,4 @@
-"""Limits: the numbers that conditions compare with, each with its source and how sure we are (`rules/limits`)."""
+"""Limits: the numbers that conditions compare with, each with its source and basis (`rules/limits`)."""
 
 from __future__ import annotations
 
@@ -7,10 +7,12 @@ from dataclasses import dataclass
 from functools import cache
 from typing import Annotated
 
+from pydantic import Field as Key
 from pydantic import RootModel
 
 from ringout.quantity.leaf import Leaf, Origin
 from ringout.quantity.notation import NotUnderstood, parse
+from ringout.quantity.span import Span
 from ringout.quantity.traced import Point, Traced, Value
 from ringout.shipped import rules_root
 from ringout.text.checked import Loc, OneOf, Strict, problem, validate
@@ -32,7 +34,7 @@ class Limit:
     leaves: Mapping[str, Leaf]
 
     def value(self, by: Value | None) -> Value:
-        """The limit, looked up by a word that may still be one of several. KeyError-free: words must be covered."""
+        """The limit, looked up by a word that may still be one of several; each of them must be in the table."""
         if by is None:
             return self.leaves[""]
         words = tuple(self.leaves)
@@ -40,6 +42,7 @@ class Limit:
         def pick(word: Point, *values: Point) -> Point:
             return values[words.index(str(word))]
 
+        spans = [leaf.domain for leaf in self.leaves.values() if isinstance(leaf.domain, Span)]
         return Traced(
             pick,
             (by, *self.leaves.values()),
@@ -47,6 +50,8 @@ class Limit:
             dimension=self.dimension,
             formula=f"limit {self.name}, by word",
             source=self.source,
+            # The word may rest on many open words itself: a bank of batteries whose labels nobody read.
+            widest=Span(min(span.lo for span in spans), max(span.hi for span in spans)),
         )
 
 
@@ -54,7 +59,7 @@ class _Line(Strict):
     says: str
     quantity: str
     value: str = ""
-    by: dict[str, str] = {}
+    by: dict[str, str] = Key(default_factory=dict)
     basis: Annotated[str, OneOf(BASES)]
     source: str
 

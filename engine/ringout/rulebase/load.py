@@ -3,12 +3,14 @@
 from __future__ import annotations
 
 import hashlib
+from collections.abc import Mapping
 from dataclasses import replace
 from functools import cache
 from pathlib import Path
 
 from ringout.rulebase.rule import Rule
-from ringout.rulebase.rulefile import AREAS, BRACES, read_rule
+from ringout.rulebase.rulefile import BRACES, read_rule
+from ringout.rulebase.shape import AREAS
 from ringout.shipped import rules_root
 from ringout.text.document import read
 from ringout.text.problem import Problem, Unusable
@@ -52,25 +54,41 @@ def levelled(rules: list[Rule]) -> tuple[Rule, ...]:
 
     Raises Unusable where two rules share a name or rules wait for each other in a circle.
     """
-    problems = []
     seen: dict[str, Rule] = {}
+    problems = []
     for rule in rules:
         if rule.name in seen:
-            problems.append(Problem(rule.spot, rule.name, "a new name", f"the name of {seen[rule.name].spot}"))
+            again = f"the name of {seen[rule.name].spot}"
+            problems.append(Problem(rule.spot, rule.name, "a new name", again))
         seen[rule.name] = rule
     if problems:
         raise Unusable(problems)
-    makers: dict[str, list[str]] = {}
+    makers: dict[str, set[str]] = {}
     for rule in rules:
         if rule.conclusion:
-            makers.setdefault(rule.conclusion.fact, []).append(rule.name)
-    below = {rule.name: {m for t in rule.terms for m in makers.get(t.fact, ())} for rule in rules}
+            makers.setdefault(rule.conclusion.fact, set()).add(rule.name)
     level: dict[str, int] = {}
     while len(level) < len(rules):
-        ready = [name for name in below if name not in level and below[name] <= level.keys()]
+        waiting = {
+            name: fact
+            for name, rule in seen.items()
+            if name not in level
+            for fact in _awaited(rule, makers, level)
+        }
+        ready = [name for name in seen if name not in level and name not in waiting]
         if not ready:
-            stuck = [rule for rule in rules if rule.name not in level]
-            raise Unusable([Problem(r.spot, r.name, "no circle of conclusions", "one") for r in stuck])
+            expected = "conclusions that do not wait for each other"
+            raise Unusable(
+                Problem(seen[name].spot, name, expected, f"a wait for '{fact}'")
+                for name, fact in waiting.items()
+            )
         for name in ready:
-            level[name] = 1 + max((level[other] for other in below[name]), default=0)
-    return tuple(sorted((replace(rule, level=level[rule.name]) for rule in rules), key=lambda r: (r.level, r.name)))
+            below = [level[other] for term in seen[name].terms for other in makers.get(term.fact, ())]
+            level[name] = 1 + max(below, default=0)
+    found = [replace(rule, level=level[rule.name]) for rule in rules]
+    return tuple(sorted(found, key=lambda rule: (rule.level, rule.name)))
+
+
+def _awaited(rule: Rule, makers: Mapping[str, set[str]], level: Mapping[str, int]) -> list[str]:
+    """The facts a rule reads of which some maker has no level yet."""
+    return [term.fact for term in rule.terms if not makers.get(term.fact, set()) <= level.keys()]

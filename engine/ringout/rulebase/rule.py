@@ -1,4 +1,4 @@
-"""A rule as data: what it looks at, when it holds, what it concludes and how a finding is worded and ranked."""
+"""A rule as data: what it looks at, when it holds, what it concludes, how a finding is worded and ranked."""
 
 from __future__ import annotations
 
@@ -12,12 +12,15 @@ SEVERITIES = {1: "catastrophic", 2: "critical", 3: "marginal", 4: "negligible"}
 """MIL-STD-882E (standard practice, 2012), table I."""
 PROBABILITIES = {"A": "frequent", "B": "probable", "C": "occasional", "D": "remote", "E": "improbable"}
 """MIL-STD-882E (standard practice, 2012), table II."""
-WHO = ("owner", "anyone_competent", "auto_electrician", "marine_electrician", "licensed_electrician", "gas_fitter")
+WHO = (
+    "owner", "anyone_competent", "auto_electrician", "marine_electrician",
+    "licensed_electrician", "gas_fitter",
+)  # fmt: skip
 
 
 @dataclass(frozen=True, slots=True)
 class Term:
-    """One fact a rule asks for: type, joins to earlier aliases (key -> alias, its key), settled words (key -> word)."""
+    """One fact a rule asks for: type, joins (key -> earlier alias, its key), settled words (key -> word)."""
 
     alias: str
     fact: str

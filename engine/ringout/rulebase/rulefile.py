@@ -1,19 +1,14 @@
-"""One rule file: its shape, and every name, word, amount and text in it checked against the catalogue."""
+"""One rule file: every name, word, amount and text in it checked against the catalogue of facts."""
 
 from __future__ import annotations
 
 import re
-from typing import Annotated, Any
-
-from pydantic import Field as Key
 
 from ringout.case.form import sheet
 from ringout.facts.catalogue import FactType, catalogue
 from ringout.rulebase.condition import Condition, Reader
 from ringout.rulebase.rule import (
-    PROBABILITIES,
     SEVERITIES,
-    WHO,
     Conclusion,
     Example,
     FindingText,
@@ -21,87 +16,32 @@ from ringout.rulebase.rule import (
     Rule,
     Term,
 )
-from ringout.text.checked import Loc, OneOf, Strict, Whole, Words, YesNo, problem, validate
+from ringout.rulebase.shape import ExampleLine, GradeLine, RuleFile
+from ringout.text.checked import Loc, problem, validate
 from ringout.text.document import Document
 from ringout.text.problem import Problem, Unusable, did_you_mean
 
-AREAS = (
-    "ac_dc_boundary", "charger_supply", "placement", "cable_uniformity", "charge_profile", "protection", "shock", "loads",
-)  # fmt: skip
-VERDICTS = ("wrong", "right", "not_known", "does_not_apply")
 BRACES = re.compile(r"\{([a-z_][a-z0-9_]*)\.([a-z_][a-z0-9_]*)\}")
+"""What a finding's text takes from a fact: ``{alias.key}`` or ``{alias.attribute}``."""
 TITLE, RATIONALE = 60, 280
-
-
-class _GradeLine(Strict):
-    cls: Whole = Key(alias="class")
-    severity: Whole
-    probability: Annotated[str, OneOf(PROBABILITIES)]
-
-
-class _Graver(_GradeLine):
-    when: Any
-
-
-class _FindingLine(_GradeLine):
-    graver: list[_Graver] = []
-    seen: str
-    means: str
-    do: str
-    who: Annotated[str, OneOf(WHO)]
-    mains: YesNo = False
-    explains: Words = ()
-    confirm: str
-    prove: str
-    settle: str = ""
-    open_title: str = ""
-    wrong_when: str
-
-
-class _TermLine(Strict):
-    fact: str
-    where: dict[str, str] = {}
-
-
-class _ConclusionLine(Strict):
-    fact: str
-    keys: dict[str, str]
-
-
-class _ExampleLine(Strict):
-    says: str = ""
-    verdict: Annotated[str, OneOf(VERDICTS)]
-    facts: list[dict[str, dict[str, str]]]
-
-
-class _RuleFile(Strict):
-    rule: str
-    title: str
-    area: Annotated[str, OneOf(AREAS)]
-    says: str
-    looks_at: dict[str, str]
-    with_: dict[str, _TermLine] = Key(alias="with", default={})
-    given: Any = None
-    when: Any = None
-    unless: Any = None
-    concludes: _ConclusionLine | None = None
-    finding: _FindingLine | None = None
-    sources: list[str]
-    examples: list[_ExampleLine]
+"""Most characters of a title and of each text of a finding."""
 
 
 def read_rule(document: Document) -> Rule:
     """One rule from its file, level not yet known. Raises Unusable with the problems found."""
-    raw = validate(document, _RuleFile)
+    raw = validate(document, RuleFile)
     return _Maker(document, raw).make()
 
 
 class _Maker:
-    def __init__(self, document: Document, raw: _RuleFile) -> None:
+    """Turns the lines of one file into a rule and gathers what is wrong with them."""
+
+    def __init__(self, document: Document, raw: RuleFile) -> None:
         self.document = document
         self.raw = raw
         self.problems: list[Problem] = []
         self.types: dict[str, FactType] = {}
+        self.unread: set[str] = set()
 
     def make(self) -> Rule:
         raw = self.raw
@@ -113,9 +53,9 @@ class _Maker:
         finding = self.finding(reader)
         conclusion = self.conclusion()
         if finding is None and conclusion is None:
-            self.problems.append(problem(self.document, (), "a finding, a conclusion, or both", None))
+            self.wrong((), "a finding, a conclusion, or both", None)
         if len(raw.title) > TITLE:
-            self.problems.append(problem(self.document, ("title",), f"at most {TITLE} characters", raw.title))
+            self.wrong(("title",), f"at most {TITLE} characters", raw.title)
         examples = tuple(self.example(n, each) for n, each in enumerate(raw.examples))
         if self.problems:
             raise Unusable(self.problems)
@@ -135,6 +75,9 @@ class _Maker:
             self.document.spot(("rule",)),
         )
 
+    def wrong(self, loc: Loc, expected: str, found: object, hint: str = "") -> None:
+        self.problems.append(problem(self.document, loc, expected, found, hint))
+
     def condition(self, reader: Reader, key: str) -> Condition | None:
         raw = getattr(self.raw, key)
         if raw is None:
@@ -149,7 +92,7 @@ class _Maker:
 
     def terms(self) -> list[Term]:
         if len(self.raw.looks_at) != 1:
-            self.problems.append(problem(self.document, ("looks_at",), "one alias and its fact", self.raw.looks_at))
+            self.wrong(("looks_at",), "one alias and its fact", self.raw.looks_at)
             return []
         ((alias, fact),) = self.raw.looks_at.items()
         found = [self.term(("looks_at", alias), alias, fact, {})]
@@ -158,7 +101,7 @@ class _Maker:
         anchor = self.types.get(next(iter(self.raw.looks_at)))
         if anchor is not None and anchor.concluded:
             expected = "a fact that is no conclusion (conclusions stand under 'with')"
-            self.problems.append(problem(self.document, ("looks_at",), expected, anchor.name))
+            self.wrong(("looks_at",), expected, anchor.name)
         return [each for each in found if each is not None]
 
     def term(self, loc: Loc, alias: str, fact: str, where: dict[str, str]) -> Term | None:
@@ -166,31 +109,42 @@ class _Maker:
         at = loc if loc[0] == "looks_at" else (*loc, "fact")
         if its is None:
             hint = did_you_mean(fact, catalogue())
-            self.problems.append(problem(self.document, at, "a fact of the catalogue", fact, hint))
+            self.wrong(at, "a fact of the catalogue", fact, hint)
+            self.unread.add(alias)
             return None
+        if alias in self.types:
+            self.wrong(at, "an alias of its own for each fact", alias)
         joins: dict[str, tuple[str, str]] = {}
         words: dict[str, str] = {}
         for key, text in where.items():
             here = (*loc, "where", key)
             if key not in its.keys and key not in its.known:
                 known = (*its.keys, *its.known)
-                expected = f"a key of {fact} ({', '.join(known)}); anything that may be unknown goes under 'when'"
-                self.problems.append(problem(self.document, here, expected, key, did_you_mean(key, known)))
+                keys = ", ".join(known)
+                expected = f"a key of {fact} ({keys}); anything that may be unknown goes under 'when'"
+                self.wrong(here, expected, key, did_you_mean(key, known))
                 continue
             other, dot, name = text.partition(".")
-            if dot and other in self.types:
-                if name not in self.types[other].keys and name not in self.types[other].known:
-                    expected = f"a key of {self.types[other].name}"
-                    self.problems.append(problem(self.document, here, expected, text))
+            if dot:
+                self.join(here, other, name, text)
                 joins[key] = (other, name)
             else:
                 options = its.known.get(key, ())
                 if options and text not in options:
-                    expected = "one of " + ", ".join(options)
-                    self.problems.append(problem(self.document, here, expected, text, did_you_mean(text, options)))
+                    self.wrong(here, "one of " + ", ".join(options), text, did_you_mean(text, options))
                 words[key] = text
         self.types[alias] = its
         return Term(alias, fact, joins, words)
+
+    def join(self, loc: Loc, alias: str, name: str, text: str) -> None:
+        """Check that ``alias.name`` is a settled word of a fact named before."""
+        its = self.types.get(alias)
+        if alias in self.unread:
+            return  # said already, where its fact is named
+        if its is None:
+            self.wrong(loc, "a word, or a key of a fact named before", text, did_you_mean(alias, self.types))
+        elif name not in its.keys and name not in its.known:
+            self.wrong(loc, f"a key of {its.name}", text, did_you_mean(name, (*its.keys, *its.known)))
 
     # -- what follows ----------------------------------------------------------------------------------------
 
@@ -203,11 +157,11 @@ class _Maker:
         if its is None or not its.concluded:
             known = [name for name, each in catalogue().items() if each.concluded]
             hint = did_you_mean(line.fact, known)
-            self.problems.append(problem(self.document, loc, "a fact that rules conclude", line.fact, hint))
+            self.wrong(loc, "a fact that rules conclude", line.fact, hint)
             return None
         if set(line.keys) != set(its.keys):
             expected = f"the keys {', '.join(its.keys)}"
-            self.problems.append(problem(self.document, ("concludes", "keys"), expected, ", ".join(line.keys)))
+            self.wrong(("concludes", "keys"), expected, ", ".join(line.keys))
             return None
         keys: dict[str, tuple[str, str] | str] = {}
         for key in its.keys:
@@ -218,7 +172,7 @@ class _Maker:
                 keys[key] = (alias, name)
             else:
                 where = ("concludes", "keys", key)
-                self.problems.append(problem(self.document, where, "alias.key or a word", line.keys[key]))
+                self.wrong(where, "alias.key or a word", line.keys[key])
         return Conclusion(line.fact, keys)
 
     def finding(self, reader: Reader) -> FindingText | None:
@@ -236,7 +190,7 @@ class _Maker:
         for word in line.explains:
             if word not in symptoms:
                 hint = did_you_mean(word, symptoms)
-                self.problems.append(problem(self.document, ("finding", "explains"), "a known symptom", word, hint))
+                self.wrong(("finding", "explains"), "a known symptom", word, hint)
         for key in ("seen", "means", "do", "confirm", "prove", "settle", "open_title", "wrong_when"):
             self.template(("finding", key), getattr(line, key))
         return FindingText(
@@ -255,44 +209,48 @@ class _Maker:
             line.wrong_when,
         )
 
-    def grade(self, loc: Loc, line: _GradeLine) -> Grade:
+    def grade(self, loc: Loc, line: GradeLine) -> Grade:
         if not 1 <= line.cls <= 5:
-            self.problems.append(problem(self.document, (*loc, "class"), "a class from 1 to 5", str(line.cls)))
+            self.wrong((*loc, "class"), "a class from 1 to 5", str(line.cls))
         if line.severity not in SEVERITIES:
-            self.problems.append(problem(self.document, (*loc, "severity"), "1 to 4", str(line.severity)))
+            self.wrong((*loc, "severity"), "1 to 4", str(line.severity))
         return Grade(line.cls, line.severity, line.probability)
 
     def template(self, loc: Loc, text: str) -> None:
         if len(text) > RATIONALE:
-            self.problems.append(problem(self.document, loc, f"at most {RATIONALE} characters", str(len(text))))
+            self.wrong(loc, f"at most {RATIONALE} characters", str(len(text)))
         for alias, name in BRACES.findall(text):
             its = self.types.get(alias)
             if its is None or (name not in its.keys and name not in its.attributes and name not in its.known):
-                self.problems.append(problem(self.document, loc, "an alias and a key or attribute", f"{alias}.{name}"))
+                self.wrong(loc, "an alias and a key or attribute", f"{alias}.{name}")
         if BRACES.sub("", text).count("{"):
-            self.problems.append(problem(self.document, loc, "braces that hold alias.attribute", text))
+            self.wrong(loc, "braces that hold alias.attribute", text)
 
-    def example(self, number: int, line: _ExampleLine) -> Example:
+    def example(self, number: int, line: ExampleLine) -> Example:
         loc: Loc = ("examples", number)
         facts = []
         for n, entry in enumerate(line.facts):
             at = (*loc, "facts", n)
             if len(entry) != 1:
-                self.problems.append(problem(self.document, at, "one fact a line", entry))
+                self.wrong(at, "one fact a line", entry)
                 continue
             ((fact, said),) = entry.items()
             its = catalogue().get(fact)
             if its is None:
                 hint = did_you_mean(fact, catalogue())
-                self.problems.append(problem(self.document, at, "a fact of the catalogue", fact, hint))
+                self.wrong(at, "a fact of the catalogue", fact, hint)
                 continue
             allowed = {*its.keys, *its.known, *its.attributes} | ({"sure"} if its.concluded else set())
             for key in said:
                 if key not in allowed:
                     hint = did_you_mean(key, allowed)
-                    self.problems.append(problem(self.document, (*at, fact, key), f"a key of {fact}", key, hint))
+                    self.wrong((*at, fact, key), f"a key of {fact}", key, hint)
+            for key, options in its.known.items():
+                if options and said.get(key, options[0]) not in options:
+                    hint = did_you_mean(said[key], options)
+                    self.wrong((*at, fact, key), "one of " + ", ".join(options), said[key], hint)
             for key in its.keys:
                 if key not in said:
-                    self.problems.append(problem(self.document, (*at, fact), f"a key '{key}'", None))
+                    self.wrong((*at, fact), f"a key '{key}'", None)
             facts.append((fact, said))
         return Example(line.says, line.verdict, tuple(facts), self.document.spot(loc))

@@ -1,1 +1,1 @@
-"""The system: what is joined to what, what feeds what in each operating state, and from which battery it finally comes."""
+"""The system: what is joined to what, what feeds what in each operating state, and from which battery."""

@@ -1,7 +1,8 @@
-"""The DC side as a graph of terminals: nets, banks, the way from a consumer to its battery, what lies on it."""
+"""The DC side as a graph of terminals: nets, banks, the way from a consumer to its battery, what is on it."""
 
 from __future__ import annotations
 
+import itertools
 from dataclasses import dataclass, field
 
 import networkx as nx
@@ -21,7 +22,7 @@ def _all_there(*links: Point) -> Point:
 
 @dataclass(frozen=True, slots=True)
 class Bank:
-    """Batteries that are joined for good: `strings` of batteries in series, the strings in parallel.
+    """Batteries joined for good: `strings` of batteries in series, the strings in parallel.
 
     `joined` is false where nobody wrote how the batteries are joined.
     """
@@ -34,10 +35,11 @@ class Bank:
 
 @dataclass(frozen=True, slots=True)
 class Step:
-    """One element of a way: a hop, or a device passed from end to end."""
+    """One element of a way: a hop with the cables `beside` it between the same ends, or a device passed."""
 
     hop: Hop | None = None
     device: str = ""
+    beside: tuple[Hop, ...] = ()
 
 
 @dataclass(slots=True)
@@ -46,12 +48,14 @@ class Network:
 
     case: Case
     graph: nx.Graph[str] = field(init=False)
+    cables: dict[frozenset[str], list[Hop]] = field(init=False)
     banks: list[Bank] = field(init=False)
 
     def __post_init__(self) -> None:
-        self.graph = nx.Graph()
-        for hop in self.case.hops.values():
-            # Of two cables between the same two ends the graph keeps the first; physics asks `between`.
+        self.graph, self.cables = nx.Graph(), {}
+        for hop in sorted(self.case.hops.values(), key=lambda hop: hop.supposed):
+            self.cables.setdefault(frozenset((hop.a, hop.b)), []).append(hop)
+            # Of two cables between the same two ends the graph keeps the first seen; physics asks `between`.
             if not self.graph.has_edge(hop.a, hop.b):
                 self.graph.add_edge(hop.a, hop.b, hop=hop)
         for part in self.case.parts.values():
@@ -64,12 +68,12 @@ class Network:
     # -- terminals -------------------------------------------------------------------------------------------
 
     def terminals(self, part: Part, pole: str) -> list[str]:
-        """The terminal of one pole of a part's default port, the one on the battery side; none if not wired."""
+        """The terminal of one pole of a part's default port, the one to the battery; none if not wired."""
         return [f"{part.name}{pole}"] if f"{part.name}{pole}" in self.graph else []
 
     def between(self, a: str, b: str) -> list[Hop]:
         """All hops between two terminals (cables side by side)."""
-        return [hop for hop in self.case.hops.values() if {hop.a, hop.b} == {a, b}]
+        return self.cables.get(frozenset((a, b)), [])
 
     def net(self, terminal: str) -> frozenset[str]:
         """All terminals joined with one, through hops and closed devices."""
@@ -108,8 +112,13 @@ class Network:
         for group in nx.connected_components(together):
             names = sorted(group, key=order.index)
             own = next((bank for bank, of in declared.items() if set(of) & group), "")
-            joined = len(names) == 1 or all(self._wired(self.case.parts[name]) for name in names)
-            strings = self._strings(names, series) if joined else tuple((name,) for name in names)
+            strings = self._strings(names, series)
+            # Both ends of every string must meet: a bank of which half is drawn is not known to be joined.
+            tops, ends = nets[f"{strings[0][0]}+"], nets[f"{strings[0][-1]}-"]
+            met = all(f"{each[0]}+" in tops and f"{each[-1]}-" in ends for each in strings)
+            joined = len(names) == 1 or met
+            if not joined:
+                strings = tuple((name,) for name in names)
             banks.append(Bank(own or names[0], tuple(names), strings, joined))
         return sorted(banks, key=lambda bank: order.index(bank.batteries[0]))
 
@@ -127,34 +136,54 @@ class Network:
 
     @staticmethod
     def _strings(names: list[str], series: nx.DiGraph[str]) -> tuple[tuple[str, ...], ...]:
-        """Batteries of one bank sorted into series strings, the most positive first."""
+        """Batteries of one bank sorted into series strings, the most positive first.
+
+        Where strings are also linked across the middle, batteries at the same height are told apart by the
+        order in which they are written.
+        """
         within = series.subgraph(names)
-        strings = []
+        strings: list[tuple[str, ...]] = []
         for group in nx.weakly_connected_components(within):
             members = within.subgraph(group)
-            chain = nx.topological_sort(members) if nx.is_directed_acyclic_graph(members) else sorted(members)
-            strings.append(tuple(chain))
+            if nx.is_directed_acyclic_graph(members):
+                heights = [sorted(each, key=names.index) for each in nx.topological_generations(members)]
+                strings += zip(*heights, strict=False)
+            else:
+                strings.append(tuple(sorted(members)))
         return tuple(sorted(strings, key=lambda string: names.index(string[0])))
 
     # -- who hangs on which bank -----------------------------------------------------------------------------
 
     def on_bank(self, part: Part, bank: Bank) -> Traced:
-        """yes/no: whether a part takes from or gives to a bank directly (links between banks taken as open)."""
+        """yes/no: whether a part takes from or gives to a bank directly (links between banks are open)."""
         way = self.way(part, bank, "+")
         name = f"{part.name} on {bank.name}"
         if way is not None:
             links = [step.hop.there if step.hop else self.case.parts[step.device].there for step in way]
             return Traced(_all_there, tuple(links), name=name, formula=JOINED, source=WRITTEN, widest=YES_NO)
-        if self.terminals(part, "+"):
-            return Traced(lambda: "no", (), name=name, formula="no way leads there", source=WRITTEN, widest=YES_NO)
+        if any(self.way(part, other, "+") is not None for other in self.banks):
+            elsewhere = "its way leads to another bank"
+            return Traced(lambda: "no", (), name=name, formula=elsewhere, source=WRITTEN, widest=YES_NO)
         if len(self.banks) == 1:
-            return Traced(lambda: "yes", (), name=name, formula="the only bank there is", source=WRITTEN, widest=YES_NO)
-        which = Leaf(f"{part.name}.battery", Choice(frozenset(each.name for each in self.banks)), spot=part.spot)
+            only = "the only bank there is"
+            return Traced(lambda: "yes", (), name=name, formula=only, source=WRITTEN, widest=YES_NO)
+        which = Leaf(
+            f"{part.name}.battery", Choice(frozenset(each.name for each in self.banks)), spot=part.spot
+        )
 
         def fits(name: Point) -> Point:
             return "yes" if name == bank.name else "no"
 
-        return Traced(fits, (which,), name=name, formula="not drawn: it hangs on one of the banks", source=WRITTEN)
+        formula = "not drawn: it hangs on one of the banks"
+        return Traced(fits, (which,), name=name, formula=formula, source=WRITTEN)
+
+    def supposed(self, bank: Bank) -> tuple[Leaf, ...]:
+        """What the wiring of a bank rests on that nobody saw: supposed runs and devices joined to it."""
+        net = {terminal for name in bank.batteries for pole in "+-" for terminal in self.net(f"{name}{pole}")}
+        found = [hop.there for hop in self.case.hops.values() if hop.supposed and hop.a in net]
+        devices = {edge.get("device", "") for _, _, edge in self.graph.subgraph(net).edges(data=True)}
+        parts = [self.case.parts[name] for name in sorted(devices - {""})]
+        return (*found, *(part.there for part in parts if part.supposed))
 
     # -- ways ------------------------------------------------------------------------------------------------
 
@@ -167,14 +196,13 @@ class Network:
             for post in sorted(posts & paths.keys()):
                 if best is None or len(paths[post]) < len(best):
                     best = paths[post]
-        return None if best is None else self._steps(best)
+        return None if best is None else [self._step(a, b) for a, b in itertools.pairwise(best)]
 
-    def _steps(self, nodes: list[str]) -> list[Step]:
-        steps = []
-        for a, b in zip(nodes, nodes[1:], strict=False):
-            edge = self.graph.edges[a, b]
-            steps.append(Step(hop=edge["hop"]) if "hop" in edge else Step(device=edge["device"]))
-        return steps
+    def _step(self, a: str, b: str) -> Step:
+        edge = self.graph.edges[a, b]
+        if "device" in edge:
+            return Step(device=edge["device"])
+        return Step(edge["hop"], beside=tuple(hop for hop in self.between(a, b) if hop is not edge["hop"]))
 
     def unfused(self, bank: Bank) -> dict[str, list[Step]]:
         """Parts that can be reached from the plus posts of a bank without passing an overcurrent device.
@@ -199,8 +227,7 @@ class Network:
                     continue
                 name = there.removesuffix("+").removesuffix("-").split(".")[0]
                 part = self.case.parts[name]
-                edge = self.graph.edges[here, there]
-                way = [*ways[here], Step(hop=edge["hop"]) if "hop" in edge else Step(device=edge["device"])]
+                way = [*ways[here], self._step(here, there)]
                 if part.acts_as("overcurrent") and not part.supposed:
                     if not stop_at_devices:
                         found.setdefault(name, way)
@@ -216,7 +243,7 @@ class Network:
         return bool(self.unfused(bank) or self.first_devices(bank))
 
     def take_off(self, part: Part, bank: Bank, pole: str) -> frozenset[int]:
-        """The strings (by number) from whose posts a consumer's lead comes first, without passing another post."""
+        """The strings (by number) from whose posts a consumer's lead comes, without passing another post."""
         of_post = {
             f"{name}{pole}": number
             for number, string in enumerate(bank.strings)

@@ -1,8 +1,8 @@
 """The AC side: which source an AC consumer is fed from in each operating state.
 
-A consumer has one feeder; the walk goes upstream. Where the wiring is not known, the answer is a function of open
-word leaves (which of two feeds, how a changeover works, whether a look showed it live), so that every possible
-wiring is a world of its own and only the leaves on this consumer's own way up take part.
+A consumer has one feeder; the walk goes upstream. Where the wiring is not known, the answer is a function of
+open word leaves (which of two feeds, how a changeover works, whether a look showed it live), so that every
+possible wiring is a world of its own and only the leaves on this consumer's own way up take part.
 """
 
 from __future__ import annotations
@@ -15,7 +15,9 @@ from ringout.quantity.span import Choice
 from ringout.quantity.traced import Point, Traced
 from ringout.system.states import State
 
-BY_HAND = frozenset({"by_hand", "plug_swap"})
+BY_HAND = frozenset({"by_hand", "plug_swap", "interlocked_breakers"})
+LOOKS = {"shore": "live_on_shore", "inverter": "live_on_inverter"}
+"""Sort of source -> the field that says whether a look showed the part live on it."""
 
 
 class Supply:
@@ -27,7 +29,10 @@ class Supply:
         self.inputs: dict[str, list[str]] = {}
         for feed in case.feeds:
             self.inputs.setdefault(feed.to.split(".")[0], []).append(feed.to)
-        self.inverters = [part.name for part in case.with_role("inverter")]
+        self.of_sort: dict[str, list[str]] = {}
+        for part, sort in self.sources():
+            self.of_sort.setdefault(sort, []).append(part.name)
+        self.by_look = {part.name for part in case.parts.values() if self._by_look(part)}
 
     def consumers(self) -> list[Part]:
         """The parts that use or hand out AC: chargers, appliances, outlets."""
@@ -39,7 +44,7 @@ class Supply:
         return [(part, sort) for part, sort in found if sort is not None]
 
     def source_name(self, part: Part) -> str | None:
-        """The sort of source a part is: inverter, generator, shore (an inlet that nothing drawn feeds), or None."""
+        """The sort of source a part is: inverter, generator, shore (an inlet that nothing feeds), or None."""
         if part.acts_as("shore"):
             return "shore"
         if part.acts_as("inlet") and part.name not in self.inputs:
@@ -65,10 +70,6 @@ class Supply:
             widest=YES_NO,
         )
 
-    def drawn(self, consumer: Part) -> bool:
-        """Whether the wiring as written leads from the consumer up to sources all the way."""
-        return self._drawn(consumer.name, frozenset())
-
     def wired(self, part: Part) -> bool:
         """Whether any AC feed to or from a part is written."""
         return part.name in self.inputs or any(
@@ -76,7 +77,7 @@ class Supply:
         )
 
     def passes(self, consumer: Part, role: str) -> Traced:
-        """Whether every way up from a consumer to a source passes a part of a role: `yes`, `no`, or `none` drawn."""
+        """Whether every way up from a consumer to a source passes a part of a role: yes, no, none drawn."""
         leaves = self._feeds_above(consumer.name, set(), [])
 
         def walk(*values: Point) -> Point:
@@ -87,7 +88,7 @@ class Supply:
         return Traced(
             walk,
             tuple(leaves),
-            name=f"ways up from {consumer.name} pass an {role.upper()}" if role == "rcd" else f"ways pass a {role}",
+            name=f"ways up from {consumer.name} pass: {role}",
             formula="every way up the AC wiring",
             source="the wiring as written",
             widest=Choice(frozenset({"yes", "no", "none"})),
@@ -95,13 +96,22 @@ class Supply:
 
     # -- the walk up -----------------------------------------------------------------------------------------
 
+    def _by_look(self, part: Part) -> bool:
+        """Whether a part is judged by what a look shows: its feed is not drawn, or not all the way up."""
+        if LOOKS["shore"] not in part.form.fields or self.source_name(part) == "shore":
+            return False
+        looked = any(part.leaf(field).known for field in LOOKS.values())
+        return part.name not in self.inputs or (looked and not self._drawn(part.name, frozenset()))
+
     def _drawn(self, name: str, seen: frozenset[str]) -> bool:
-        part = self.case.parts[name]
+        """Whether the wiring as written leads up to sources all the way."""
         ports = self.inputs.get(name, [])
         if not ports:
-            return self.source_name(part) is not None
+            return self.source_name(self.case.parts[name]) is not None
         return name not in seen and all(
-            self._drawn(source.split(".")[0], seen | {name}) for port in ports for source in self.feeds[port].sources
+            self._drawn(source.split(".")[0], seen | {name})
+            for port in ports
+            for source in self.feeds[port].sources
         )
 
     def _leaves(self, name: str, seen: set[str], found: list[Leaf]) -> list[Leaf]:
@@ -111,10 +121,15 @@ class Supply:
         seen.add(name)
         part = self.case.parts[name]
         ports = self.inputs.get(name, [])
-        if not ports and self.source_name(part) is None:
-            wanted = [part.leaf("live_on_inverter"), part.leaf("live_on_shore")]
-            wanted += [self._which(part)] if len(self.inverters) > 1 else []
-            found += [leaf for leaf in wanted if leaf not in found]
+        if name in self.by_look or self._half_drawn(part):
+            for sort, field in LOOKS.items():
+                possible = self._possible(part, sort)
+                if possible:
+                    found.append(part.leaf(field))
+                if len(possible) > 1:
+                    found.append(self._which(part, sort))
+        if name in self.by_look:
+            return found
         if part.acts_as("changeover"):
             found.append(part.leaf("works"))
         for port in ports:
@@ -124,9 +139,17 @@ class Supply:
                 self._leaves(source.split(".")[0], seen, found)
         return found
 
-    def _which(self, part: Part) -> Leaf:
-        path = f"{part.name}.which_inverter"
-        return Leaf(path, Choice(frozenset(self.inverters)), spot=part.spot)
+    def _half_drawn(self, part: Part) -> bool:
+        """Whether a changeover has only one of its inputs drawn: the other is judged by a look."""
+        return part.acts_as("changeover") and len(self.inputs.get(part.name, [])) == 1
+
+    def _possible(self, part: Part, sort: str) -> list[str]:
+        """The sources of a sort that may feed a part whose feed is not drawn."""
+        return [name for name in self.of_sort.get(sort, []) if name != part.name]
+
+    def _which(self, part: Part, sort: str) -> Leaf:
+        path = f"{part.name}.which_{sort}"
+        return Leaf(path, Choice(frozenset(self._possible(part, sort))), spot=part.spot)
 
     def _supplied(self, name: str, state: State, point: Mapping[str, Point], seen: frozenset[str]) -> str:
         """The source that a part is fed from, or "" (itself, where it is a live source)."""
@@ -144,14 +167,14 @@ class Supply:
         part = self.case.parts[name]
         ports = self.inputs.get(name, [])
         seen = seen | {name}
+        if name in self.by_look:
+            return self._observed(part, state, point)
         if part.acts_as("changeover"):
             return self._selected(part, ports, state, point, seen)
         for port in ports:
             found = self._from_feed(self.feeds[port], state, point, seen)
             if found:
                 return found
-        if not ports and self.source_name(part) is None:
-            return self._observed(part, state, point)
         return ""
 
     def _from_feed(self, feed: Feed, state: State, point: Mapping[str, Point], seen: frozenset[str]) -> str:
@@ -161,29 +184,29 @@ class Supply:
     def _selected(
         self, part: Part, ports: list[str], state: State, point: Mapping[str, Point], seen: frozenset[str]
     ) -> str:
+        found = [self._from_feed(self.feeds[port], state, point, seen) for port in ports]
+        if self._half_drawn(part):
+            found.append(self._observed(part, state, point))
         live: dict[str | None, str] = {}
-        for port in ports:
-            source = self._from_feed(self.feeds[port], state, point, seen)
+        for source in found:
             if source:
                 live.setdefault(self.source_name(self.case.parts[source]), source)
         takes = state.takes
-        if state.lapse and point[part.leaf("works").path] not in BY_HAND:
-            takes = next(sort for sort in ("shore", "generator", "inverter") if sort in state.live)
+        if point[part.leaf("works").path] not in BY_HAND:
+            order = (part.word("wins"), "shore", "generator", "inverter")
+            takes = next((sort for sort in order if sort and sort in live), takes)
         if takes in live:
             return live[takes]
-        # A hand changeover stands on the side that is wanted; an automatic one takes what is there.
+        # A hand changeover stands on the side that is wanted, where there is anything.
         return min(live.values(), default="")
 
     def _observed(self, part: Part, state: State, point: Mapping[str, Point]) -> str:
-        """A consumer whose feed nobody drew: what a look at it in that state would show."""
-        shore = next((p.name for p in self.case.parts.values() if self.source_name(p) == "shore"), "")
-        if "shore" in state.live and state.takes == "shore" and point[part.leaf("live_on_shore").path] == "yes":
-            return shore
-        if "inverter" in state.live and point[part.leaf("live_on_inverter").path] == "yes":
-            which = self._which(part).path
-            return str(point[which]) if which in point else (self.inverters[0] if self.inverters else "")
-        if "shore" in state.live and point[part.leaf("live_on_shore").path] == "yes":
-            return shore
+        """A part whose feed nobody drew: what a look at it in that state would show."""
+        first = ("inverter", "shore") if state.takes == "inverter" else ("shore", "inverter")
+        for sort in first:
+            possible = self._possible(part, sort)
+            if sort in state.live and possible and point[part.leaf(LOOKS[sort]).path] == "yes":
+                return str(point[f"{part.name}.which_{sort}"]) if len(possible) > 1 else possible[0]
         return ""
 
     def _feeds_above(self, name: str, seen: set[str], found: list[Leaf]) -> list[Leaf]:
@@ -198,7 +221,7 @@ class Supply:
         return found
 
     def _passes(self, name: str, role: str, point: Mapping[str, Point], seen: frozenset[str]) -> set[bool]:
-        """For each way up that ends at a source: whether it passes a part of the role, the part itself included."""
+        """For each way up that ends at a source: whether it passes a part of the role, this one included."""
         part = self.case.parts[name]
         if name in seen:
             return set()

@@ -248,12 +248,27 @@ def _cut_from_block(document: Document, loc: Loc) -> str:
     column = document.places[loc[:-1]].start.column
     first_line = start - column
     if not text[first_line:start].strip():
-        # comments further in belong to it; left behind, they could join a text on lines before them
-        own = re.compile(rf"(?:\s*^ {{{column + 1},}}#.*$\r?\n?)*", re.MULTILINE)
-        after = own.match(text, _next_line(text, end))
-        return text[:first_line] + text[after.end() if after else len(text) :]
+        return text[:first_line] + text[_past_own_lines(text, _next_line(text, end), column) :]
     rest = text[_line_end(text, end) :]  # the entry shares its line with a dash: the next one moves up to it
     return text[:start] + rest.lstrip()
+
+
+def _past_own_lines(text: str, index: int, column: int) -> int:
+    """Index past the comments and blanks that stand further in than `column`, and so belong to what is above.
+
+    Left behind, they could become part of a text on lines further up.
+    """
+    past = index
+    for line in text[index:].splitlines(keepends=True):
+        index += len(line)
+        comment = line.lstrip()
+        if comment and not comment.startswith("#"):
+            break
+        if len(line) - len(line.lstrip(" ")) > column:
+            past = index
+        elif comment:
+            break
+    return past
 
 
 def _start(document: Document, loc: Loc) -> int:

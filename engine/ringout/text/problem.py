@@ -43,7 +43,7 @@ class Problem:
         return f"{self.spot}: {path}expected {self.expected}, found {self.found}{hint}"
 
 
-class Unusable(Exception):  # noqa: N818 - it names the state of the file, not a failure of the program
+class Unusable(Exception):
     """A file cannot be used as it stands. Holds every problem found in it, in the order of the file."""
 
     def __init__(self, problems: Iterable[Problem]) -> None:

@@ -1,0 +1,1 @@
+"""The interview: which question comes next, what an answer changes in the case file, when to stop."""

@@ -245,6 +245,9 @@ def test_the_largest_file(tmp_path: Path) -> None:
     path.write_bytes(b"a: 1\n#".ljust(LARGEST + 1, b"x"))
     with pytest.raises(Unusable, match="expected at most 2 MiB, found a larger file"):
         read(path)
+    path.write_text("é" * LARGEST, "utf-8")  # the limit falls inside a character
+    with pytest.raises(Unusable, match="expected at most 2 MiB, found a larger file"):
+        read(path)
     assert message("a: é\n#".ljust(LARGEST, "x")) == "f:1:1: expected at most 2 MiB, found a larger file"
 
 

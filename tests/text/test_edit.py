@@ -141,6 +141,7 @@ def test_remove(loc: Loc, old: str, new: str) -> None:
         ("[a, b,]\n", (1,), "[a,]\n"),
         ("a: |\n  x\nb: 1\n\n  # on b\n# end\n", ("b",), "a: |\n  x\n# end\n"),
         ("a: 1\nb: 1\n  # on b", ("b",), "a: 1\n"),
+        ("a: 1\nb: 1\n# on c\n  # more\nc: 1\n", ("b",), "a: 1\n# on c\n  # more\nc: 1\n"),
         ("a: |\n  x\nb: 1\n    \nc: 1\n", ("b",), "a: |\n  x\nc: 1\n"),
         ("a: 1\nb: 1\n\n# on c\nc: 1\n", ("b",), "a: 1\n\n# on c\nc: 1\n"),
     ],

@@ -43,6 +43,12 @@ def test_a_long_text_is_cut() -> None:
     assert shown("x" * 61) == f"'{'x' * 59}…'"
 
 
+def test_what_is_no_text_is_named_for_what_it_is() -> None:
+    assert shown(None) == "nothing"
+    assert shown({"a": "b"}) == "names with values of their own"
+    assert shown(["a"]) == "a list"
+
+
 def test_a_spelling_that_differs_in_capitals_comes_first() -> None:
     assert did_you_mean("agm", ["agma", "AGM"]) == "did you mean 'AGM'?"
     assert did_you_mean("chemsitry", ["capacity", "chemistry"]) == "did you mean 'chemistry'?"

@@ -16,9 +16,9 @@ from ringout.quantity.notation import NotUnderstood, parse
 from ringout.quantity.span import Choice, Domain, Span
 from ringout.quantity.unit import DIMENSIONS
 from ringout.shipped import rules_root
-from ringout.text.checked import OneOf, Strict, Whole, Words, YesNo, problem, validate
+from ringout.text.checked import OneOf, Strict, Whole, Words, YesNo, validate
 from ringout.text.document import read
-from ringout.text.problem import Unusable, did_you_mean
+from ringout.text.problem import Problem, Unusable, did_you_mean, dotted, shown
 
 JOINS = ("pair", "through", "ac_takes", "ac_gives", "ac_through", "ac_selects")
 ACCESS = ("bare_hand", "tool", "instrument", "licensed")
@@ -138,34 +138,38 @@ def _read(folder: str, name: str) -> Form:
             fields[key] = _field(key, line)
         except _Faulty as fault:
             where = ("fields", key, fault.key) if fault.key else ("fields", key)
-            problems.append(problem(document, where, fault.expected, fault.found, fault.hint))
+            spot = document.spot(where)
+            problems.append(Problem(spot, dotted(where), fault.expected, fault.found, fault.hint))
     if problems:
         raise Unusable(problems)
     return Form(raw.kind, raw.words, frozenset(raw.roles), {k: p.joins for k, p in raw.ports.items()}, fields)
 
 
 class _Faulty(Exception):
-    def __init__(self, key: str, expected: str, found: object, hint: str = "") -> None:
+    """A field that makes no sense: the name in it that is wrong, and the phrases of a problem."""
+
+    def __init__(self, key: str, expected: str, found: str, hint: str = "") -> None:
         self.key, self.expected, self.found, self.hint = key, expected, found, hint
 
 
 def _field(name: str, line: _FieldLine) -> Field:
     sorts = [each for each in ("quantity", "choice", "count", "parts", "text") if getattr(line, each)]
     if len(sorts) != 1:
-        raise _Faulty("", "one of quantity, choice, count, parts, text", ", ".join(sorts) or None)
+        found = shown(", ".join(sorts) or None)
+        raise _Faulty("", "one of quantity, choice, count, parts, text", found)
     bounds, dimension = None, ""
     if line.quantity:
         dimension = line.quantity
         if dimension not in DIMENSIONS:
-            raise _Faulty("quantity", "a dimension", dimension, did_you_mean(dimension, DIMENSIONS))
+            raise _Faulty("quantity", "a dimension", shown(dimension), did_you_mean(dimension, DIMENSIONS))
         bounds = _bounds(line.bounds, dimension)
         if not line.bounds_source:
-            raise _Faulty("", "a key 'bounds_source'", None)
+            raise _Faulty("", "'bounds_source: ...'", "nothing of that name")
     if line.count:
         dimension = "count"
         low, _, high = line.count.partition("..")
         if not (low.isdigit() and high.isdigit() and int(low) <= int(high)):
-            raise _Faulty("count", "whole numbers such as 1..12", line.count)
+            raise _Faulty("count", "whole numbers such as 1..12", shown(line.count))
         bounds = Span(float(low), float(high))
     return Field(
         name,
@@ -189,5 +193,5 @@ def _bounds(text: str, dimension: str) -> Span:
     except NotUnderstood as fault:
         raise _Faulty("bounds", fault.expected, fault.found) from None
     if written is None or float("inf") in (written.domain.hi, -written.domain.lo):
-        raise _Faulty("bounds", f"a finite range of {dimension}", text)
+        raise _Faulty("bounds", f"a finite range of {dimension}", shown(text))
     return written.domain

@@ -12,7 +12,7 @@ from ringout.case.form import sheet
 from ringout.case.wiring import pieces
 from ringout.text.checked import problem, unknown_key
 from ringout.text.document import Document
-from ringout.text.problem import Loc, Problem, Spot, dotted, shown
+from ringout.text.problem import Loc, Problem, Spot
 
 EXAMPLE = {"run": "b1+ = fmain : 50 mm2, 0.2 m", "feed": "inlet > board"}
 """The two sorts of line, by the name that holds the text where a line is written with names."""
@@ -56,12 +56,6 @@ class Line:
         said = {"size": self.size, "length": self.lengths[hop] if self.lengths else None}
         return {name: each for name, each in said.items() if each is not None}
 
-    def fault(
-        self, document: Document, expected: str, found: str | None, offset: int, hint: str = ""
-    ) -> Problem:
-        """A mistake in the text of the line."""
-        return Problem(self.spot(document, offset), dotted(self.loc), expected, shown(found), hint)
-
 
 def read_line(document: Document, loc: Loc, raw: object, sort: str, problems: list[Problem]) -> Line | None:
     """The line at a place; None, with its problems noted, where it is none. `sort` is "run" or "feed"."""
@@ -86,7 +80,8 @@ def _with_colon(
         problems.append(problem(document, where, "nothing behind an AC line", behind, hint))
         return None
     if not isinstance(behind, str):
-        problems.append(problem(document, where, "a size, then a length for each hop", behind))
+        hint = "write {run: ..., size: ..., lug: ...} for more than sizes"
+        problems.append(problem(document, where, "a size, then a length for each hop", behind, hint))
         return None
     size, *lengths = (Said(where, piece.text, piece.offset) for piece in pieces(behind))
     return Line(loc, text, where, is_name=True, size=size, lengths=tuple(lengths))
@@ -95,7 +90,7 @@ def _with_colon(
 def _with_names(
     document: Document, loc: Loc, raw: dict[str, object], sort: str, problems: list[Problem]
 ) -> Line | None:
-    text, before = raw[sort], len(problems)
+    text = raw[sort]
     if not isinstance(text, str):
         problems.append(problem(document, (*loc, sort), "a line of parts", text))
         return None
@@ -117,8 +112,6 @@ def _with_names(
             texts[name] = value
         else:
             problems.append(problem(document, where, "words", value))
-    if len(problems) > before:
-        return None
     size, length = said.pop("size", None), said.pop("length", None)
     return Line(
         loc,

@@ -2,27 +2,24 @@
 
 from __future__ import annotations
 
-from collections.abc import Iterator
 from dataclasses import replace
 from pathlib import Path
 
-from ringout.case.case import Case, Part, Sheet, Taken
+from ringout.case.case import Case, Sheet, Taken
 from ringout.case.form import Field, part_kinds, sheet
 from ringout.case.frame import LOOKED, CaseFile
-from ringout.case.sheets import NOT_FOR_PARTS, names_at, read_part, read_sheet
+from ringout.case.references import check_references, share_alike
+from ringout.case.sheets import NOT_FOR_PARTS, read_part, read_sheet
 from ringout.case.statement import NotAStatement, leaf, take_apart, unstated
 from ringout.case.wires import Wires
 from ringout.quantity.leaf import Leaf, Origin
 from ringout.quantity.span import Choice, Span
 from ringout.text.checked import problem, unknown_key, validate
 from ringout.text.document import Document, read, read_text
-from ringout.text.problem import Loc, Problem, Unusable, did_you_mean, dotted, shown
+from ringout.text.problem import Loc, Problem, Spot, Unusable, did_you_mean, dotted, shown
 
 NO_PARTS = ("bed", "gas_bottle", "burner", "fuel")
 """What a distance may lead to although it is neither a part nor a place."""
-
-ALIKE = ("label", "manual")
-"""Where those fields are read that parts of one make have in common; the rest each has for itself."""
 
 
 def load(path: Path) -> Case:
@@ -48,7 +45,7 @@ class _Builder:
         self.problems: list[Problem] = []
 
     def build(self) -> Case:
-        frame = validate(self.document, CaseFile)
+        frame = self.frame()
         case = Case(
             self.document,
             frame,
@@ -67,8 +64,8 @@ class _Builder:
         self.looked_for(case)
         self.distances(case)
         self.answers(case)
-        self.references(case)
-        self.alike(case)
+        check_references(case, self.problems)
+        share_alike(case, self.problems)
         wires = Wires(self.document, case.parts, frame.parts, self.problems, frame.places)
         wires.dc(frame.dc)
         wires.ac(frame.ac)
@@ -78,6 +75,24 @@ class _Builder:
         if self.problems:
             raise Unusable(self.problems)
         return case
+
+    def frame(self) -> CaseFile:
+        """The frame, without the blocks that have mistakes, so that those of the others are found as well."""
+        try:
+            return validate(self.document, CaseFile)
+        except Unusable as fault:
+            data, paths = self.document.data, [each.path for each in fault.problems]
+            if not isinstance(data, dict):
+                raise
+            faulty = {
+                name for name in data for path in paths if f"{path}.".startswith(f"{dotted((name,))}.")
+            }
+            # Without all parts and places, names of them elsewhere would look wrong.
+            if faulty & {"parts", "places"}:
+                raise
+            self.problems += fault.problems
+            good = {name: value for name, value in data.items() if name not in faulty}
+            return CaseFile.model_validate({"case": "", **good})
 
     def sheet(self, name: str, raw: dict[str, object]) -> Sheet:
         return read_sheet(self.document, name, sheet(name), (name,), raw, self.problems)
@@ -165,7 +180,8 @@ class _Builder:
                 continue
             for each in pair:
                 if each not in known:
-                    self.wrong_name(loc, f"a part or a place for '{each}'", did_you_mean(each, known))
+                    spot, hint = self.document.key_spot(loc), did_you_mean(each, known)
+                    self.problems.append(Problem(spot, dotted(loc), "a part or a place", shown(each), hint))
             if frozenset(pair) in case.distances:
                 self.wrong_name(loc, "each distance once")
             made = self.leaf(loc, raw, field, f"distances.{key}")
@@ -200,7 +216,8 @@ class _Builder:
         answered: set[str] = set()
         for number, answer in enumerate(case.frame.answers):
             loc: Loc = ("answers", number)
-            found = self.find(case, (*loc, "about"), answer.about)
+            about = (*loc, "about")
+            found = self.find(case, about, self.document.spot(about), answer.about)
             if found is None:
                 continue
             its, key = found
@@ -225,12 +242,12 @@ class _Builder:
         for number, changed in enumerate(case.frame.changed):
             for about, raw in changed.set.items():
                 loc: Loc = ("changed", number, "set", about)
-                found = self.find(case, loc, about)
+                found = self.find(case, loc, self.document.key_spot(loc), about)
                 if found is not None:
                     its, key = found
                     self.leaf(loc, raw, its.form.fields[key], f"{its.name}.{key}")
 
-    def find(self, case: Case, loc: Loc, about: str) -> tuple[Sheet, str] | None:
+    def find(self, case: Case, loc: Loc, spot: Spot, about: str) -> tuple[Sheet, str] | None:
         """The sheet and the field that `b1.chemistry` or `mains.rcd` names; a problem where there is none."""
         name, _, key = about.partition(".")
         sheets: dict[str, Sheet] = {each.name: each for each in (case.habits, case.surroundings, case.mains)}
@@ -238,60 +255,12 @@ class _Builder:
         its = sheets.get(name)
         if its is None:
             if name not in case.frame.parts:  # else the part itself could not be read: said already
-                hint = did_you_mean(name, sheets)
-                self.wrong(loc, "a part and its field, such as b1.chemistry", about, hint)
+                expected, hint = "a part and its field, such as b1.chemistry", did_you_mean(name, sheets)
+                self.problems.append(Problem(spot, dotted(loc), expected, shown(about), hint))
             return None
         fields = [each.name for each in its.form.fields.values() if not each.free_text and not each.parts]
         if key not in fields:
-            self.wrong(loc, f"a field of {name}", about, did_you_mean(key, fields))
+            hint = did_you_mean(key, fields)
+            self.problems.append(Problem(spot, dotted(loc), f"a field of {name}", shown(about), hint))
             return None
         return its, key
-
-    def references(self, case: Case) -> None:
-        """Names of parts inside parts must exist; places may stay mere words until they are described."""
-        for part in case.parts.values():
-            for key in part.names:
-                wanted = part.form.fields[key].parts
-                for name, loc, offset in names_at(self.document, ("parts", part.name, key)):
-                    other = case.parts.get(name)
-                    if other is None:
-                        self.part_missing(case, name, loc, offset)
-                    elif wanted != "any" and other.kind != wanted:
-                        expected = f"the name of a part of kind {wanted}, not {other.kind}"
-                        self.wrong(loc, expected, name, offset=offset)
-
-    def part_missing(self, case: Case, name: str, loc: Loc, offset: int) -> None:
-        if name not in case.frame.parts:  # else the part itself could not be read: said already
-            hint = did_you_mean(name, case.frame.parts)
-            self.wrong(loc, "the name of a part", name, hint, offset)
-
-    def alike(self, case: Case) -> None:
-        """Parts declared alike share one leaf for every field that their label or manual tells."""
-        for number in range(len(case.frame.alike)):
-            loc: Loc = ("alike", number)
-            named = names_at(self.document, loc)
-            for name, where, offset in named:
-                if name not in case.parts:
-                    self.part_missing(case, name, where, offset)
-            group = [case.parts[name] for name, _, _ in named if name in case.parts]
-            names = " ".join(name for name, _, _ in named)
-            if len({name for name, _, _ in named}) < 2:
-                self.wrong(loc, "two parts or more", names, "a line for each group: - b1 b2")
-            elif len({part.kind for part in group}) > 1:
-                self.wrong(loc, "parts of one kind", names)
-            elif group:
-                self.problems += list(self.share(loc, group))
-
-    def share(self, loc: Loc, group: list[Part]) -> Iterator[Problem]:
-        for key, field in group[0].form.fields.items():
-            if field.where not in ALIKE or field.free_text or field.parts:
-                continue
-            written = [part for part in group if key in part.leaves]
-            stated = [part for part in written if part.leaves[key].known]
-            if len({part.leaves[key].domain for part in stated}) > 1:
-                both = " and ".join(f"{part.name} {part.leaves[key].text}" for part in stated[:2])
-                yield problem(self.document, loc, f"the same {key} in parts that are alike", both)
-            else:
-                shared = (stated or written or group)[0].leaf(key)
-                for part in group:
-                    part.leaves[key] = shared

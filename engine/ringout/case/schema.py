@@ -57,16 +57,16 @@ def case_schema() -> Schema:
     shared["unknown"] = {"type": "string", "pattern": f"^(?:{_UNKNOWN}){_TAIL}"}
     shared |= {f"stated_{sort}": _statement(*short) for sort, short in STATEMENTS.items()}
     shared["Complaint"]["properties"]["symptom"] = _symptom(sheet("complaint").fields["symptom"])
-    shared["any"] = {"properties": _fields(common().fields)}
     shared["run"] = {"properties": _fields(sheet("run").fields)}
-    shared |= {f"part_{kind}": _part(kind) for kind in part_kinds()}
+    of_all = _of_all_kinds()
+    shared |= {f"part_{kind}": _part(kind, of_all) for kind in part_kinds()}
     for name in ("habits", "surroundings", "mains"):
         frame[name] = _object(_fields(sheet(name).fields))
     frame |= _fields(sheet("installation").fields)
     frame["places"] = _each(_object(_fields(sheet("place").fields)), PLACE_NAME)
     frame["distances"] = _each(_field(sheet("distance").fields["distance"]), " to ")
     frame["looked_for"] = _object(dict.fromkeys(part_kinds(), _choice(LOOKED)))
-    frame["parts"] = _each(_any_part(), PART_NAME)
+    frame["parts"] = _each(_any_part(of_all), PART_NAME)
     frame["dc"] = {"type": "array", "items": _line("run", "=")}
     frame["ac"] = {"type": "array", "items": _line("feed", ">")}
     return {"$schema": DRAFT, "title": "One off-grid electrical installation", **schema}
@@ -116,11 +116,12 @@ def _line(sort: str, mark: str) -> Schema:
 # -- parts -----------------------------------------------------------------------------------------------
 
 
-def _any_part() -> Schema:
+def _any_part(of_all: Mapping[str, Field]) -> Schema:
+    """A part: its kind, what every part can have, and by its kind what it can have besides."""
     kinds = [{"const": kind, "description": form(kind).words} for kind in part_kinds()]
     return {
         "type": "object",
-        "properties": {"kind": {"anyOf": kinds}},
+        "properties": {"kind": {"anyOf": kinds}, "supposed": YES_NO, **_fields(of_all)},
         "required": ["kind"],
         "allOf": [
             {
@@ -132,11 +133,18 @@ def _any_part() -> Schema:
     }
 
 
-def _part(kind: str) -> Schema:
-    shared = common().fields
-    own = {name: field for name, field in form(kind).fields.items() if shared.get(name) != field}
-    fields = {name: {"$ref": f"#/$defs/any/properties/{name}"} for name in shared} | _fields(own)
-    return _object({"kind": {"const": kind}, "supposed": YES_NO, **fields})
+def _of_all_kinds() -> dict[str, Field]:
+    """The fields that any part can have and that no kind has in a form of its own."""
+    forms = [form(kind).fields for kind in part_kinds()]
+    return {
+        name: field for name, field in common().fields.items() if all(its[name] == field for its in forms)
+    }
+
+
+def _part(kind: str, of_all: Mapping[str, Field]) -> Schema:
+    own = {name: field for name, field in form(kind).fields.items() if name not in of_all}
+    besides = f"^(?:kind|supposed|{'|'.join(of_all)})$"
+    return {"properties": _fields(own), "patternProperties": {besides: True}, "additionalProperties": False}
 
 
 def _fields(fields: Mapping[str, Field]) -> dict[str, Schema]:

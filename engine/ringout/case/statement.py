@@ -90,7 +90,8 @@ def _long(document: Document, loc: Loc, raw: dict[str, object], default: Origin)
             raise NotAStatement(problem(document, (*loc, name), "text", value))
         said[name] = value
     if "is" not in said:
-        raise NotAStatement(problem(document, loc, "'is: ...' with the value", "nothing of that name"))
+        spot = document.spot(loc)
+        raise NotAStatement(Problem(spot, dotted(loc), "'is: ...' with the value", "nothing of that name"))
     word = said.get("from", default)
     if word not in ORIGINS:
         expected = "one of " + ", ".join(ORIGINS)

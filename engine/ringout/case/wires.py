@@ -20,7 +20,7 @@ from ringout.quantity.span import Choice
 from ringout.quantity.traced import Value, formula
 from ringout.text.checked import problem
 from ringout.text.document import Document
-from ringout.text.problem import Problem, did_you_mean, dotted
+from ringout.text.problem import Problem, did_you_mean, dotted, shown
 
 GIVES = ("ac_gives", "ac_through", "ac_selects")
 TAKES = ("ac_takes", "ac_through", "ac_selects")
@@ -102,7 +102,8 @@ class Wires:
             return
         expected = f"one length for each of the {hops} hops" if hops > 1 else "one length"
         spot = self.document.spot(line.lengths[0].loc)
-        self.problems.append(Problem(spot, dotted(line.loc), expected, str(len(line.lengths))))
+        hint = "" if line.is_name else "write a line for each hop"
+        self.problems.append(Problem(spot, dotted(line.loc), expected, str(len(line.lengths)), hint))
 
     def runs(self, line: Line, chain: list[End]) -> None:
         """The hops of a chain in one pole; of a chain of pairs both poles, its devices sitting in plus.
@@ -197,7 +198,7 @@ class Wires:
         names = tuple(str(each) for each in named)
         if any(feed.to == to for feed in self.feeds):
             hint = f"write 'a | b > {end}' where nobody knows which"
-            self.fault(line, f"one line that feeds {end}", "a second one", end.offset, hint)
+            self.note(line, f"one line that feeds {end}", "a second one", end.offset, hint)
             return
         id = f"{'|'.join(names)}~{to}"
         leaves = self.statements(line, id, line.more | line.measures(0))
@@ -271,7 +272,12 @@ class Wires:
         return all(end.part in self.parts for end in chain)
 
     def fault(self, line: Line, expected: str, found: str | None, offset: int, hint: str = "") -> None:
-        self.problems.append(line.fault(self.document, expected, found, offset, hint))
+        self.note(line, expected, shown(found), offset, hint)
+
+    def note(self, line: Line, expected: str, found: str, offset: int, hint: str = "") -> None:
+        """A problem in the text of a line; `found` reads on from that word."""
+        spot = line.spot(self.document, offset)
+        self.problems.append(Problem(spot, dotted(line.loc), expected, found, hint))
 
     def named(self, line: Line, id: str) -> str:
         """The name given to the first hop of a line, else its two ends."""

@@ -1,1 +1,1 @@
-"""The command line: one module a command, heavy libraries imported only inside the command that needs them."""
+"""The command line: one module a command; heavy libraries are imported inside the command that needs them."""

@@ -42,11 +42,18 @@ def run(args: argparse.Namespace) -> int:
 def _kind(kind: str) -> int:
     if kind not in part_kinds():
         hint = did_you_mean(kind, part_kinds())
-        print(f"ringout check: expected a kind of part, found '{kind}'" + (f"; {hint}" if hint else ""), file=sys.stderr)
+        print(
+            f"ringout check: expected a kind of part, found '{kind}'" + (f"; {hint}" if hint else ""),
+            file=sys.stderr,
+        )
         return 2
     its = form(kind)
     print(f"{kind}: {its.words}")
     for name, field in its.fields.items():
-        what = ", ".join(field.options) or field.dimension or (f"names of parts ({field.parts})" if field.parts else "words")
+        what = (
+            ", ".join(field.options)
+            or field.dimension
+            or (f"names of parts ({field.parts})" if field.parts else "words")
+        )
         print(f"  {name:22}{what}")
     return 0

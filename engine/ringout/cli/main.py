@@ -3,8 +3,10 @@
 from __future__ import annotations
 
 import argparse
+import os
 import sys
 from collections.abc import Sequence
+from typing import NoReturn
 
 from ringout import __version__
 
@@ -14,13 +16,29 @@ It advises; local wiring rules and licensed people decide.
 """
 
 
+READER_LEFT = 141
+"""What shells say of a program whose reader left early; not 0, which would mean that nothing is wrong."""
+
+
+class Parser(argparse.ArgumentParser):
+    """Says what is wrong with a command in one line."""
+
+    def error(self, message: str) -> NoReturn:
+        """End with status 2."""
+        self.exit(2, f"{self.prog}: {message}; see {self.prog} --help\n")
+
+
 def main(argv: Sequence[str] | None = None) -> int:
     """Run one command. `argv` without the program's name; the command line's own by default."""
     args = parser().parse_args(argv)
     try:
-        return _run(args)
+        status = _run(args)
+        sys.stdout.flush()
+        return status
     except BrokenPipeError:
-        return 0
+        # The reader has left. Python writes once more when it ends, and would complain: now to nowhere.
+        os.dup2(os.open(os.devnull, os.O_WRONLY), sys.stdout.fileno())
+        return READER_LEFT
     except KeyboardInterrupt:
         print(file=sys.stderr)
         return 2
@@ -46,13 +64,15 @@ def _run(args: argparse.Namespace) -> int:
 
 def parser() -> argparse.ArgumentParser:
     """The command line as it is documented."""
-    top = argparse.ArgumentParser(prog="ringout", description=TOP, formatter_class=argparse.RawDescriptionHelpFormatter)
+    top = Parser(prog="ringout", description=TOP, formatter_class=argparse.RawDescriptionHelpFormatter)
     top.add_argument("--version", action="version", version=f"ringout {__version__}")
     commands = top.add_subparsers(dest="command", metavar="COMMAND", required=True)
 
     ask = commands.add_parser("ask", help="the interview: a new case, or going on with one")
     ask.add_argument("case", metavar="CASE", help="the case file; made anew if there is none")
-    ask.add_argument("--minutes", type=int, default=None, metavar="N", help="stop asking after about N minutes")
+    ask.add_argument(
+        "--minutes", type=int, default=None, metavar="N", help="stop asking after about N minutes"
+    )
 
     check = commands.add_parser("check", help="is the file usable: every mistake with its line and column")
     check.add_argument("case", metavar="CASE", nargs="?", help="the case file")
@@ -62,17 +82,28 @@ def parser() -> argparse.ArgumentParser:
 
     review = commands.add_parser("review", help="ranked findings, what is not known, what is right")
     review.add_argument("case", metavar="CASE", help="the case file")
-    review.add_argument("--format", choices=("text", "json"), default="text", help="text for people, json for programs")
-    review.add_argument("--engine", choices=("durable", "plain"), default="", help="the matching engine (default: durable if it can be had)")
+    review.add_argument(
+        "--format",
+        choices=("text", "json", "html"),
+        default="text",
+        help="text for people, json for programs, html as one page to read, print or send",
+    )
+    review.add_argument(
+        "--engine",
+        choices=("durable", "plain"),
+        default="",
+        help="the matching engine (default: durable if it can be had)",
+    )
     review.add_argument(
         "--least", type=int, choices=(1, 2, 3, 4, 5), default=5, metavar="CLASS",
         help="end with status 1 only for findings of this class or graver (1 to 5; default 5)",
     )  # fmt: skip
-    review.add_argument("--schema", action="store_true", help=argparse.SUPPRESS)
 
     why = commands.add_parser("why", help="the proof of a verdict, or what would settle it")
     why.add_argument("case", metavar="CASE", help="the case file")
-    why.add_argument("rule", metavar="RULE", nargs="?", help="the rule's name; without it all verdicts are listed")
+    why.add_argument(
+        "rule", metavar="RULE", nargs="?", help="the rule's name; without it all verdicts are listed"
+    )
     why.add_argument("about", metavar="PART", nargs="?", help="the part, where the rule speaks of several")
     why.add_argument("--engine", choices=("durable", "plain"), default="", help="the matching engine")
     return top

@@ -13,7 +13,7 @@ from ringout.text.problem import Unusable
 
 
 def run(args: argparse.Namespace) -> int:
-    """Status 1 where something of the asked class is wrong, 0 where nothing is, 2 where the file cannot be used."""
+    """Status 1 where something of the asked class is wrong, 0 where nothing is, 2 for an unusable file."""
     try:
         made = review(load(Path(args.case)), args.engine)
     except (Unusable, NoSuchEngine) as fault:
@@ -23,6 +23,10 @@ def run(args: argparse.Namespace) -> int:
         from ringout.report.json import as_json
 
         print(as_json(made))
+    elif args.format == "html":
+        from ringout.report.html import html
+
+        print(html(made), end="")
     else:
         from ringout.report.text import text
 

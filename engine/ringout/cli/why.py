@@ -37,5 +37,7 @@ def run(args: argparse.Namespace) -> int:
 
 
 def _refuse(expected: str, found: str, hint: str) -> int:
-    print(f"ringout why: expected {expected}, found '{found}'" + (f"; {hint}" if hint else ""), file=sys.stderr)
+    print(
+        f"ringout why: expected {expected}, found '{found}'" + (f"; {hint}" if hint else ""), file=sys.stderr
+    )
     return 2

@@ -16,6 +16,7 @@ from ringout.physics.formulas import (
     size_ratio,
     strings_of,
     times,
+    total,
     total_length_m,
     usable_ah,
 )
@@ -25,6 +26,7 @@ from ringout.quantity.span import Choice, Span
 from ringout.quantity.traced import Point, Traced, Value
 from ringout.system.network import Bank, Network
 
+ROLE_WORDS = {"overcurrent": "a fuse or breaker", "switch": "a switch"}
 MOST_LINKS = 12
 """Links of one bank that are compared with each other; a bank with more is described by its first ones."""
 
@@ -39,16 +41,9 @@ class BankFacts:
         self.batteries = [case.parts[name] for name in bank.batteries]
         declared = case.parts.get(bank.name)
         self.declared = declared if declared is not None and declared.acts_as("bank") else None
-        first = self.batteries[0]
         self.chemistry = self._chemistry()
-        nominal = first.leaf("nominal")
-        if case.dc_volts.known:
-            self.nominal: Value = case.dc_volts
-        elif nominal.known and bank.joined:
-            self.nominal = times.of(_number(len(bank.strings[0])), nominal, name=f"{bank.name} nominal volts")
-        else:
-            self.nominal = case.dc_volts
-        self.strings = self._strings(first, nominal)
+        self.nominal = self._nominal()
+        self.strings = total.of(*(number for number, _ in self._counted()), name=f"strings of {bank.name}")
         self.loaded = from_12v.of(by_chemistry("loaded_volts", self.first_chemistry), self.nominal)
         self.charging = from_12v.of(by_chemistry("charging_volts", self.first_chemistry), self.nominal)
         self.rested = from_12v.of(by_chemistry("rested_volts", self.first_chemistry), self.nominal)
@@ -69,29 +64,61 @@ class BankFacts:
             return words[0] if len(set(words)) == 1 else "mixed"
 
         first = next(iter(own.values()))
-        widest = Choice(frozenset({*first.domain.options, "mixed"})) if isinstance(first.domain, Choice) else None
+        widest = (
+            Choice(frozenset({*first.domain.options, "mixed"})) if isinstance(first.domain, Choice) else None
+        )
         return Traced(
-            same, tuple(own.values()), name=f"{self.bank.name} chemistry", formula="the one they share", widest=widest
+            same,
+            tuple(own.values()),
+            name=f"{self.bank.name} chemistry",
+            formula="the one they share",
+            widest=widest,
         )
 
-    def _strings(self, first: Part, nominal: Leaf) -> Value:
-        """How many strings stand in parallel: from the wiring, or from the count of batteries and the voltages."""
-        if self.bank.joined and len(self.batteries) > 1:
-            return _number(len(self.bank.strings))
-        if len(self.batteries) == 1 and first.leaf("count").settled and first.leaf("count").domain == Span(1.0, 1.0):
-            return _number(1)
-        count = times.of(_number(len(self.batteries)), first.leaf("count"), name="batteries")
-        return strings_of.of(count, nominal, self.nominal, name=f"strings of {self.bank.name}")
+    @property
+    def _drawn(self) -> bool:
+        """Whether the wiring says how each single battery is joined."""
+        return self.bank.joined and all(
+            each.leaf("count").domain == Span(1.0, 1.0) for each in self.batteries
+        )
+
+    def _nominal(self) -> Value:
+        """Nominal volts: of one string where that is drawn and read, else those of the installation."""
+        if self.declared is not None and self.declared.leaf("nominal").known:
+            return self.declared.leaf("nominal")
+        string = [self.case.parts[name].leaf("nominal") for name in self.bank.strings[0]]
+        if self._drawn and all(leaf.known for leaf in string):
+            return total.of(*string, name=f"nominal volts of {self.bank.name}")
+        return self.case.dc_volts
+
+    def _counted(self) -> list[tuple[Value, Part]]:
+        """How many strings each battery stands for: as drawn, else from its count and the volts."""
+        if self._drawn:
+            return [(number(1), self.case.parts[string[0]]) for string in self.bank.strings]
+        name = "strings of {}".format
+        return [
+            (
+                strings_of.of(each.leaf("count"), each.leaf("nominal"), self.nominal, name=name(each.name)),
+                each,
+            )
+            for each in self.batteries
+        ]
 
     def sum_over(self, field: str) -> Value:
-        """What the bank can take or hold: the declared figure, else strings times one battery."""
+        """What the bank can take or hold: the declared figure, else the sum over its strings."""
         if self.declared is not None and self.declared.leaf(field).known:
             return self.declared.leaf(field)
-        return times.of(self.strings, self.batteries[0].leaf(field), name=f"{self.bank.name} {field}")
+        each = [
+            times.of(number, battery.leaf(field), name=f"{field} of {battery.name}")
+            for number, battery in self._counted()
+        ]
+        return total.of(*each, name=f"{self.bank.name} {field}")
 
     def usable(self) -> Value:
-        """The charge that may be used."""
-        share = by_chemistry("usable_share", self.first_chemistry)
+        """The charge that may be used: by the share stated, else what is usual for the chemistry."""
+        stated = [each.leaf("usable") for each in (self.declared, self.batteries[0]) if each is not None]
+        share: Value = by_chemistry("usable_share", self.first_chemistry)
+        share = next((leaf for leaf in stated if leaf.known), share)
         return usable_ah.of(self.sum_over("capacity"), share, name=f"usable charge of {self.bank.name}")
 
     def weakest(self, field: str, bad: str) -> Value:
@@ -131,34 +158,39 @@ class BankFacts:
             "loaded": self.loaded,
         }
         yield Fact("bank", {"part": self.bank.name}, values)
-        yield Fact("main_protection", {"bank": self.bank.name}, {"fused": self._fused()})
+        standing = self.network.supposed(self.bank)
+        main = self.declared or self.batteries[0]
+        fused = self._passes("overcurrent", main.leaf("main_fuse"), ("fuse", "breaker"))
+        yield Fact("main_protection", {"bank": self.bank.name}, {"fused": fused}, standing=standing)
+        switched = self._passes("switch", main.leaf("main_isolator"), ("isolator",))
+        yield Fact("main_switch", {"bank": self.bank.name}, {"switched": switched}, standing=standing)
         for device, way in sorted(self.network.first_devices(self.bank).items()):
             lengths = [step.hop.length for step in way if step.hop is not None]
             length = total_length_m.of(*lengths, name=f"cable from {self.bank.name} to {device}")
-            yield Fact("fuse_lead", {"bank": self.bank.name, "device": device}, {"length": length})
+            keys = {"bank": self.bank.name, "device": device}
+            yield Fact("fuse_lead", keys, {"length": length}, standing=standing)
         yield from self._links()
 
-    def _fused(self) -> Value:
-        part = self.declared or self.batteries[0]
-        coarse = part.leaf("main_fuse")
-        name = f"every lead of {self.bank.name} passes a fuse"
+    def _passes(self, role: str, coarse: Leaf, kinds: tuple[str, ...]) -> Value:
+        """Whether every lead off the plus posts passes a part of a role: as drawn, else as looked for, else as seen."""
+        name = f"every lead of {self.bank.name} passes {ROLE_WORDS[role]}"
         if not self.network.drawn(self.bank):
             return coarse
-        if not self.network.unfused(self.bank):
+        if not self.network.reached_without(self.bank, role):
             return _word(name, "yes")
-        loose = [p for p in self.case.with_role("overcurrent") if p.form.port("through") and not self._placed(p)]
+        loose = [p for p in self.case.with_role(role) if p.form.port("through") and not self._placed(p)]
         if loose:
-            # A fuse that exists, nobody knows where, may be the very one.
+            # One that exists, nobody knows where, may be the very one.
             return coarse
 
-        def settle(fuses: Point, breakers: Point, said: Point) -> Point:
-            return "no" if fuses in COMPLETE and breakers in COMPLETE else said
+        def settle(said: Point, *looked: Point) -> Point:
+            return "no" if set(looked) <= set(COMPLETE) else said
 
         return Traced(
             settle,
-            (self.case.looked("fuse"), self.case.looked("breaker"), coarse),
+            (coarse, *(self.case.looked(kind) for kind in kinds)),
             name=name,
-            formula="a lead without one is drawn: no, if all fuses and breakers were looked for; else what was seen",
+            formula="a lead without one is drawn: no, if all were looked for, else as seen",
             source="the wiring as written and what was looked for",
             widest=YES_NO,
         )
@@ -171,23 +203,25 @@ class BankFacts:
         links = [hop for hop in self.case.hops.values() if hop.a in posts and hop.b in posts][:MOST_LINKS]
         for one, other in itertools.combinations(links, 2):
             ratio = size_ratio.of(one.size, other.size, name=f"copper of {one.id} against {other.id}")
-            yield Fact("link_pair", {"bank": self.bank.name, "one": one.id, "other": other.id}, {"ratio": ratio})
+            keys = {"bank": self.bank.name, "one": one.id, "other": other.id}
+            standing = tuple(hop.there for hop in (one, other) if hop.supposed)
+            yield Fact("link_pair", keys, {"ratio": ratio}, standing=standing)
 
     def sharing(self, consumer: Part, current: Value) -> Iterator[Fact]:
         """How the strings share what the heaviest consumer draws; only for a bank of several strings."""
         if len(self.bank.strings) < 2 or not self.bank.joined:
             return
         plus, minus = self.network.terminals(consumer, "+"), self.network.terminals(consumer, "-")
-        if not plus or not minus:
+        made = circuit(self.network, self.bank, {*plus, *minus}, equal=True)
+        if not plus or not minus or made is None:
             return
+        standing = self.network.supposed(self.bank)
         sides = [self.network.take_off(consumer, self.bank, pole) for pole in "+-"]
         one_sided = len(sides[0]) == 1 and sides[0] == sides[1]
         keys = {"bank": self.bank.name, "part": consumer.name}
-        yield Fact("take_off", keys, {"one_sided": _word("take-off", "yes" if one_sided else "no")})
-        made = circuit(self.network, self.bank, {plus[0], minus[0]}, equal=True)
-        if made is None:
-            return
-        strings = _number(len(self.bank.strings))
+        word = _word("take-off", "yes" if one_sided else "no")
+        yield Fact("take_off", keys, {"one_sided": word}, standing=standing)
+        strings = number(len(self.bank.strings))
         for string in self.bank.strings:
             battery = self.case.parts[string[0]]
             share = made.share(battery.name, (plus[0], minus[0]), f"share of {battery.name}")
@@ -199,15 +233,16 @@ class BankFacts:
                     "current": battery_current_a.of(share, current, name=f"current of {battery.name}"),
                     "limit": battery.leaf("max_discharge"),
                 },
+                standing=standing,
             )
 
 
-def _number(value: float) -> Leaf:
+def number(value: float) -> Leaf:
     """A plain number as a settled leaf."""
     return Leaf(f"number.{value:g}", Span(value, value), "count", known=True, text=f"{value:g}")
 
 
 def _word(name: str, word: str) -> Traced:
-    return Traced(lambda: word, (), name=name, formula="as drawn", source="the wiring as written", widest=YES_NO)
-
-
+    return Traced(
+        lambda: word, (), name=name, formula="as drawn", source="the wiring as written", widest=YES_NO
+    )

@@ -1,4 +1,4 @@
-"""The catalogue of facts, read from `rules/facts.yaml`: keys, attributes with unit or words, who computes them."""
+"""The catalogue of facts, from `rules/facts.yaml`: keys, attributes with unit or words, who computes them."""
 
 from __future__ import annotations
 
@@ -6,6 +6,7 @@ from collections.abc import Mapping
 from dataclasses import dataclass
 from functools import cache
 
+from pydantic import Field as Key
 from pydantic import RootModel
 
 from ringout.case.form import Field, Form, form, part_kinds, sheet
@@ -27,7 +28,7 @@ class Attribute:
 
 @dataclass(frozen=True, slots=True)
 class FactType:
-    """One kind of fact. `known` attributes are always settled words and go to the rule engine beside the keys."""
+    """One kind of fact. `known` attributes are settled words: they go to the engine beside the keys."""
 
     name: str
     says: str
@@ -61,9 +62,9 @@ class _Line(Strict):
     says: str
     keys: Words
     by: str
-    known: dict[str, Words] = {}
+    known: dict[str, Words] = Key(default_factory=dict)
     reads: Words = ()
-    values: dict[str, _Value] = {}
+    values: dict[str, _Value] = Key(default_factory=dict)
     role: str = ""
     kind: str = ""
 

@@ -2,17 +2,23 @@
 
 from __future__ import annotations
 
-from collections.abc import Iterator
+import math
+from collections.abc import Iterator, Sequence
 from dataclasses import dataclass
 
 from ringout.case.case import Case, Part
 from ringout.facts.banks import BankFacts
 from ringout.facts.fact import Fact
+from ringout.facts.protection import protection
+from ringout.facts.solar import strings
+from ringout.facts.watching import watching
 from ringout.physics.circuit import circuit, way_ohm
 from ringout.physics.formulas import (
     against_rating,
     at_12v,
+    charge_total_a,
     controller_output_a,
+    counted_a,
     counted_w,
     drop_share,
     drop_v,
@@ -28,8 +34,8 @@ from ringout.physics.formulas import (
     under_load_v,
 )
 from ringout.quantity.leaf import Leaf
-from ringout.quantity.span import Choice
-from ringout.quantity.traced import Traced, Value, domain_of
+from ringout.quantity.span import Choice, Span
+from ringout.quantity.traced import Formula, Traced, Value, domain_of
 from ringout.system.network import Network
 from ringout.system.states import states
 from ringout.system.supply import Supply
@@ -50,10 +56,14 @@ class DcFacts:
         for bank in self.network.banks:
             its = BankFacts(self.case, self.network, bank)
             yield from its.all()
+            yield from protection(its)
             yield from self.sources(its)
+            yield self.charge_together(its)
             yield from self.inverters(its)
             yield from self.leads(its)
             yield from self.yields(its)
+            yield from self.sharing(its)
+            yield from watching(its)
         for inverter in self.case.with_role("inverter"):
             yield Fact("together", {"inverter": inverter.name}, {"power": self.together(inverter)})
 
@@ -62,6 +72,8 @@ class DcFacts:
     def sources(self, its: BankFacts) -> Iterator[Fact]:
         """Every charge source against this bank, its voltages brought to 12 V."""
         for source in self.case.with_role("charger", "solar_controller", "dc_converter"):
+            if "absorption" not in source.form.fields:
+                continue  # it lowers a voltage and charges by no profile
             current = self.charge_current(source)
             values: dict[str, Value] = {
                 "on": self.network.on_bank(source, its.bank),
@@ -71,7 +83,9 @@ class DcFacts:
             for field in ("absorption", "float", "equalise_voltage"):
                 if field in source.form.fields:
                     name = "equalise_12" if field == "equalise_voltage" else f"{field}_12"
-                    values[name] = at_12v.of(source.leaf(field), its.nominal, name=f"{source.name} {field} at 12 V")
+                    values[name] = at_12v.of(
+                        source.leaf(field), its.nominal, name=f"{source.name} {field} at 12 V"
+                    )
             yield Fact("charging", {"source": source.name, "bank": its.bank.name}, values)
 
     @staticmethod
@@ -93,13 +107,26 @@ class DcFacts:
                 continue
             yield from self.loops(inverter, its)
             yield from self.sags(inverter, its)
-            yield from its.sharing(inverter, current)
+
+    def sharing(self, its: BankFacts) -> Iterator[Fact]:
+        """How the strings of this bank share the current of the heaviest inverter on it."""
+        on = [
+            (domain_of(current), inverter, current)
+            for inverter in self.case.with_role("inverter")
+            if domain_of(self.network.on_bank(inverter, its.bank)) != _NO
+            for current in [self.full_current(inverter, its)]
+        ]
+        if on:
+            _, heaviest, current = max(on, key=lambda each: each[0].hi if isinstance(each[0], Span) else 0.0)
+            yield from its.sharing(heaviest, current)
 
     @staticmethod
     def full_current(inverter: Part, its: BankFacts) -> Traced:
         """What an inverter draws at its rating."""
         rating, efficiency = inverter.leaf("rating"), inverter.leaf("efficiency")
-        return inverter_input_a.of(rating, its.loaded, efficiency, name=f"{inverter.name} current at full load")
+        return inverter_input_a.of(
+            rating, its.loaded, efficiency, name=f"{inverter.name} current at full load"
+        )
 
     def loops(self, inverter: Part, its: BankFacts) -> Iterator[Fact]:
         for charger in self.case.with_role("charger"):
@@ -108,7 +135,9 @@ class DcFacts:
             flow = (
                 charger.leaf("output"),
                 its.charging,
-                charger.leaf("charger_efficiency" if "charger_efficiency" in charger.form.fields else "efficiency"),
+                charger.leaf(
+                    "charger_efficiency" if "charger_efficiency" in charger.form.fields else "efficiency"
+                ),
                 inverter.leaf("efficiency"),
                 inverter.leaf("idle"),
             )
@@ -136,14 +165,17 @@ class DcFacts:
                 continue
             keep = {*ends[0], *ends[1], *at[0], *at[1]}
             made = circuit(self.network, its.bank, keep, equal=False)
-            if made is None or not all(terminal in made.node for terminal in keep):
+            if made is None:
                 continue
             for appliance in self.case.with_role("appliance"):
                 fed = self.supply.fed_by(appliance, inverter, states()["away_on"])
                 if domain_of(fed) != _YES:
                     continue
                 amps = inverter_input_a.of(
-                    appliance.leaf("power"), its.loaded, inverter.leaf("efficiency"), name=f"{appliance.name} on DC"
+                    appliance.leaf("power"),
+                    its.loaded,
+                    inverter.leaf("efficiency"),
+                    name=f"{appliance.name} on DC",
                 )
                 draws: list[tuple[str, str, Value]] = [
                     (ends[0][0], ends[1][0], amps),
@@ -152,7 +184,23 @@ class DcFacts:
                 name = f"volts at {load.name} while {appliance.name} runs"
                 lost = made.lost(draws, (at[0][0], at[1][0]), f"volts lost at {load.name}")
                 keys = {"load": load.name, "appliance": appliance.name, "inverter": inverter.name}
-                yield Fact("sag", keys, {"volts": under_load_v.of(its.rested, lost, name=name)})
+                volts = self.under_load(its, lost, name)
+                yield Fact("sag", keys, {"volts": volts}, standing=self.network.supposed(its.bank))
+
+    @staticmethod
+    def under_load(its: BankFacts, lost: Traced, name: str) -> Traced:
+        """The volts left at a load; of batteries nobody read the labels of: no more than rested."""
+        rested = domain_of(its.rested)
+        assert isinstance(rested, Span)
+        return Traced(
+            under_load_v.fn,
+            (its.rested, lost),
+            name=name,
+            dimension=under_load_v.dimension,
+            formula=under_load_v.formula,
+            source=under_load_v.source,
+            widest=Span(-math.inf, rested.hi),
+        )
 
     def together(self, inverter: Part) -> Traced:
         """The appliances on an inverter that run at one time."""
@@ -161,8 +209,11 @@ class DcFacts:
             fed = self.supply.fed_by(appliance, inverter, states()["away_on"])
             if domain_of(fed) == _NO or "together" not in appliance.form.fields:
                 continue
-            counted.append(counted_w.of(appliance.leaf("power"), appliance.leaf("together"), name=appliance.name))
-        return total_w.of(*counted, name=f"run together on {inverter.name}")
+            one = times_w.of(
+                appliance.leaf("count"), appliance.leaf("power"), name=f"power of {appliance.name}"
+            )
+            counted.append(counted_w.of(one, appliance.leaf("together"), fed, name=appliance.name))
+        return summed(total_w, counted, f"run together on {inverter.name}")
 
     # -- leads -----------------------------------------------------------------------------------------------
 
@@ -191,6 +242,7 @@ class DcFacts:
                     "drop_share": drop_share.of(drop, its.nominal, name=f"drop to {part.name} as a share"),
                 },
                 known={"role": role},
+                standing=tuple(leaf for way in (ways[0], ways[1]) for leaf in self.network.unseen(way)),
             )
 
     def lead_current(self, part: Part, role: str, its: BankFacts) -> Value | None:
@@ -227,9 +279,36 @@ class DcFacts:
         for controller in self.case.with_role("solar_controller"):
             if self.panels(controller) and domain_of(self.network.on_bank(controller, its.bank)) != _NO:
                 current = self.pushed(controller, its)
-                over = against_rating.of(current, controller.leaf("rating"), name=f"{controller.name} against rating")
+                over = against_rating.of(
+                    current, controller.leaf("rating"), name=f"{controller.name} against rating"
+                )
                 keys = {"controller": controller.name, "bank": its.bank.name}
                 yield Fact("solar_yield", keys, {"current": current, "over": over})
+                yield from strings(its, controller, self.panels(controller))
+
+    def charge_together(self, its: BankFacts) -> Fact:
+        """All charge sources of a bank at full output at one time."""
+        counted = [
+            counted_a.of(self.charge_current(source), self.network.on_bank(source, its.bank), name=source.name)
+            for source in self.case.with_role("charger", "solar_controller", "dc_converter")
+            if "absorption" in source.form.fields
+        ]
+        current = summed(charge_total_a, counted, f"all charge sources of {its.bank.name}")
+        return Fact("charge_together", {"bank": its.bank.name}, {"current": current})
+
+
+def summed(formula: Formula, counted: Sequence[Value], name: str) -> Traced:
+    """A sum of what counts only under open words; too many of them make it the least to the most."""
+    spans = [span for span in map(domain_of, counted) if isinstance(span, Span)]
+    return Traced(
+        formula.fn,
+        tuple(counted),
+        name=name,
+        dimension=formula.dimension,
+        formula=formula.formula,
+        source=formula.source,
+        widest=Span(sum(span.lo for span in spans), sum(span.hi for span in spans)),
+    )
 
 
 _YES, _NO = Choice(frozenset({"yes"})), Choice(frozenset({"no"}))

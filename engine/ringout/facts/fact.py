@@ -11,9 +11,9 @@ from ringout.quantity.traced import Value
 
 @dataclass(frozen=True, slots=True, eq=False)
 class Fact:
-    """`id` is the type and its keys in order, such as ``charging(chg, house)``: equal facts have equal ids.
+    """`id` is the type with its keys in order, ``charging(chg, b1)``: equal facts have equal ids.
 
-    `standing` holds the leaves on which the existence of the fact itself rests (a part that is only supposed).
+    `standing` holds the leaves on which the fact itself rests (whether a supposed part is there).
     """
 
     type: str

@@ -6,15 +6,18 @@ Facts that answer a question of the kind "is it so?" are given for every possibl
 
 from __future__ import annotations
 
+import math
 from collections.abc import Iterator, Mapping
+from dataclasses import replace
 
 from ringout.case.case import Case, Part, Sheet
-from ringout.facts.catalogue import catalogue
+from ringout.facts.catalogue import Attribute, catalogue
 from ringout.facts.dc import DcFacts
 from ringout.facts.fact import Fact
 from ringout.facts.mains import MainsFacts
+from ringout.facts.marks import marks
 from ringout.quantity.leaf import Leaf
-from ringout.quantity.span import Choice
+from ringout.quantity.span import Choice, Span
 from ringout.quantity.traced import Value
 from ringout.system.network import Network
 from ringout.system.supply import Supply
@@ -25,8 +28,15 @@ SITE = "installation"
 def gather(case: Case) -> list[Fact]:
     """The facts of a case, sorted by id, each id once."""
     network, supply = Network(case), Supply(case)
-    found = [*stated(case), *DcFacts(case, network, supply).all(), *MainsFacts(case, supply).all()]
+    derived = [*DcFacts(case, network, supply).all(), *MainsFacts(case, supply).all()]
+    found = [*stated(case), *marks(case), *(grounded(case, fact) for fact in derived)]
     return sorted(found, key=lambda fact: fact.id)
+
+
+def grounded(case: Case, fact: Fact) -> Fact:
+    """A derived fact with what it stands on: it is no surer than the parts it speaks of."""
+    parts = [case.parts[name] for name in fact.keys.values() if name in case.parts]
+    return replace(fact, standing=(*fact.standing, *(leaf for part in parts for leaf in standing(part))))
 
 
 def stated(case: Case) -> Iterator[Fact]:
@@ -34,8 +44,13 @@ def stated(case: Case) -> Iterator[Fact]:
     for name, its in catalogue().items():
         if its.roles or its.kind:
             for part in case.parts.values():
-                if part.kind == its.kind or part.form.roles & set(its.roles):
-                    yield Fact(name, {"part": part.name}, read(part, its.reads), standing=standing(part))
+                values = read(part, its.reads)
+                # A kind that can state nothing of it is none of it: what lowers a voltage charges nothing.
+                if part.kind in its.part_kinds and (values or not its.reads):
+                    lacking: dict[str, Value] = {
+                        each: _lacking(part, name, its.attributes[each]) for each in its.reads
+                    }
+                    yield Fact(name, {"part": part.name}, {**lacking, **values}, standing=standing(part))
     yield Fact("habits", {"site": SITE}, read(case.habits, catalogue()["habits"].reads))
     yield Fact("surroundings", {"site": SITE}, read(case.surroundings, catalogue()["surroundings"].reads))
     for name, complaint in case.complaints.items():
@@ -49,8 +64,14 @@ def read(sheet: Sheet, names: tuple[str, ...]) -> Mapping[str, Value]:
     return {name: sheet.leaf(name) for name in names if name in sheet.form.fields}
 
 
+def _lacking(part: Part, fact: str, attribute: Attribute) -> Leaf:
+    """What this kind of part cannot state, though others of the same fact type can: open."""
+    domain = Choice(frozenset(attribute.options)) if attribute.options else Span(-math.inf, math.inf)
+    return Leaf(f"{part.name}.{fact}.{attribute.name}", domain, attribute.dimension, spot=part.spot)
+
+
 def standing(part: Part) -> tuple[Leaf, ...]:
-    """What a fact about a part rests on: nothing where the part was seen, its being there where it is supposed."""
+    """What a fact about a part rests on: nothing where it was seen, its being there where it is supposed."""
     return (part.there,) if part.supposed else ()
 
 

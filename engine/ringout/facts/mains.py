@@ -7,6 +7,7 @@ from collections.abc import Iterator
 from ringout.case.case import YES_NO, Case, Part
 from ringout.facts.fact import Fact
 from ringout.quantity.leaf import Leaf
+from ringout.quantity.span import Choice, Span
 from ringout.quantity.traced import Point, Traced, Value
 from ringout.system.states import states
 from ringout.system.supply import Supply
@@ -34,7 +35,8 @@ class MainsFacts:
             for source, sort in self.supply.sources():
                 if source is not consumer:
                     values = {
-                        name: self.supply.fed_by(consumer, source, states()[state]) for name, state in STATES.items()
+                        name: self.supply.fed_by(consumer, source, states()[state])
+                        for name, state in STATES.items()
                     }
                     keys = {"consumer": consumer.name, "source": source.name}
                     yield Fact("ac_supply", keys, values, known={"source_sort": sort})
@@ -45,7 +47,7 @@ class MainsFacts:
             yield Fact("shock_protection", {"outlet": outlet.name}, {"rcd": rcd})
 
     def _behind_rcd(self, outlet: Part) -> Traced:
-        """yes/no: what is drawn, and where no RCD is drawn what was looked for, and else what was seen of it."""
+        """yes/no: what is drawn; where no RCD is drawn, what was looked for, else what was seen of it."""
         coarse = outlet.leaf("rcd") if outlet.leaf("rcd").known else self.case.mains.leaf("rcd")
         loose = any(not self.supply.wired(part) for part in self.case.with_role("rcd"))
 
@@ -70,27 +72,44 @@ class MainsFacts:
         if not sources and not self.supply.consumers():
             return
         outlets = bool(self.case.with_role("outlet"))
-        earth, ohm = self.case.mains.leaf("earth"), self.case.mains.leaf("earth_ohm")
-        for inlet in self.case.with_role("inlet"):
-            earth = inlet.leaf("earth") if inlet.leaf("earth").known else earth
-            ohm = inlet.leaf("earth_ohm") if inlet.leaf("earth_ohm").known else ohm
         values: dict[str, Value] = {
             "outlets": _fixed("outlets are listed one by one", "yes" if outlets else "no"),
             "rcd": self._one_rcd(),
-            "earth": earth,
-            "earth_ohm": ohm,
+            "earth": max(self._earths("earth"), key=_badness),
+            "earth_ohm": max(self._earths("earth_ohm"), key=_badness),
         }
         yield Fact("mains", {"site": "installation"}, values)
 
-    def _one_rcd(self) -> Value:
+    def _earths(self, field: str) -> list[Leaf]:
+        """What is said of the earth at each inlet, or of the whole mains side where nothing is said there."""
+        whole = self.case.mains.leaf(field)
+        inlets = [inlet.leaf(field) for inlet in self.case.with_role("inlet")]
+        return [leaf if leaf.known else whole for leaf in inlets] or [whole]
+
+    def _one_rcd(self) -> Leaf:
+        """Whether all outlets are behind an RCD: an inverter without one settles it, one with it if alone."""
         coarse = self.case.mains.leaf("rcd")
-        if coarse.known or not self.case.with_role("inverter"):
+        stated = [each.leaf("rcd") for each in self.case.with_role("inverter") if each.leaf("rcd").known]
+        without = [leaf for leaf in stated if leaf.domain == _NO]
+        if coarse.known or not stated:
             return coarse
-        inverter = self.case.with_role("inverter")[0]
-        stated = inverter.leaf("rcd") if "rcd" in inverter.form.fields else coarse
-        return stated if stated.known else coarse
+        if without:
+            return without[0]
+        return stated[0] if len(self.supply.sources()) == 1 else coarse
+
+
+_NO = Choice(frozenset({"no"}))
+_WORST = ("broken", "not_proven", "proven")
+
+
+def _badness(leaf: Leaf) -> float:
+    """How bad the worst is that a statement about an earth leaves possible."""
+    if isinstance(leaf.domain, Span):
+        return leaf.domain.hi
+    return -min(_WORST.index(word) for word in leaf.domain.options)
 
 
 def _fixed(name: str, word: str) -> Traced:
-    return Traced(lambda: word, (), name=name, formula="as drawn", source="the wiring as written", widest=YES_NO)
-
+    return Traced(
+        lambda: word, (), name=name, formula="as drawn", source="the wiring as written", widest=YES_NO
+    )

@@ -1,1 +1,1 @@
-"""Forward chaining by levels: an engine finds which facts stand together, the host judges them in three values."""
+"""Forward chaining by levels: an engine finds which facts stand together, the host judges them."""

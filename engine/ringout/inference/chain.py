@@ -13,7 +13,7 @@ from enum import Enum
 from ringout.facts.fact import Fact
 from ringout.inference.judge import Judged, Truth, both, judge
 from ringout.inference.pattern import Matcher, Pattern, Record, Term
-from ringout.quantity.leaf import Leaf
+from ringout.quantity.leaf import Leaf, Origin
 from ringout.quantity.span import Domain
 from ringout.quantity.traced import NO_VIEW, View
 from ringout.rulebase.rule import Rule
@@ -77,7 +77,7 @@ class Said:
 
 @dataclass(slots=True)
 class Chained:
-    """All that the chain gave: verdicts by rule and anchor, facts by id, candidates by level, for comparison."""
+    """All that the chain gave: verdicts by rule and anchor, facts by id, candidates by level."""
 
     engine: str
     said: list[Said] = field(default_factory=list)
@@ -128,7 +128,10 @@ def chain(rules: Sequence[Rule], facts: Sequence[Fact], make: MakeMatcher) -> Ch
 
 
 def judge_step(rule: Rule, bound: Mapping[str, Known], view: View = NO_VIEW) -> Step:
-    """One candidate: does it apply, does it hold, is there an exception; suggested by supposed values or not."""
+    """One candidate: does it apply, does it hold, is there an exception; do supposed values suggest it.
+
+    What only supposed parts or runs would clear is not known yet, however the condition comes out.
+    """
     facts = {alias: known.fact for alias, known in bound.items()}
     given = judge(rule.given, facts, view)
     when = judge(rule.when, facts, view)
@@ -137,7 +140,8 @@ def judge_step(rule: Rule, bound: Mapping[str, Known], view: View = NO_VIEW) -> 
     holds = both([premises, when.truth, ~unless.truth])
     if given.truth is Truth.NO:
         return Step(rule, bound, given, when, unless, Verdict.DOES_NOT_APPLY)
-    if holds is Truth.NO:
+    supposed = any(leaf.origin is Origin.SUPPOSED for known in bound.values() for leaf in known.fact.standing)
+    if holds is Truth.NO and not supposed:
         return Step(rule, bound, given, when, unless, Verdict.RIGHT)
     if holds is Truth.YES and given.truth is Truth.YES:
         return Step(rule, bound, given, when, unless, Verdict.WRONG)
@@ -146,9 +150,8 @@ def judge_step(rule: Rule, bound: Mapping[str, Known], view: View = NO_VIEW) -> 
         needs |= {leaf.path: leaf for leaf in known.needs}
     for each in (given, when, unless):
         needs |= {leaf.path: leaf for leaf in each.needs}
-    return Step(
-        rule, bound, given, when, unless, Verdict.NOT_KNOWN, tuple(needs.values()), _suggested(rule, facts, needs)
-    )
+    suggested = _suggested(rule, facts, needs)
+    return Step(rule, bound, given, when, unless, Verdict.NOT_KNOWN, tuple(needs.values()), suggested)
 
 
 def _suggested(rule: Rule, facts: Mapping[str, Fact], needs: Mapping[str, Leaf]) -> bool:
@@ -167,7 +170,8 @@ def _verdicts(rule: Rule, out: Chained, steps: Mapping[tuple[str, str], list[Ste
     words = rule.anchor.words
     for known in list(out.facts.values()):
         fact = known.fact
-        if fact.type != rule.anchor.fact or any(fact.known.get(k, fact.keys.get(k)) != w for k, w in words.items()):
+        settled = {**fact.keys, **fact.known}
+        if fact.type != rule.anchor.fact or any(settled.get(key) != word for key, word in words.items()):
             continue
         found = steps.get((rule.name, fact.id), [])
         if not found:
@@ -205,8 +209,9 @@ def _conclude(out: Chained, steps: Mapping[tuple[str, str], list[Step]]) -> None
         fact, found = merged[id]
         found.sort(key=lambda step: (ORDER.index(step.verdict), step.rule.name, _binding_ids(step)))
         sure = found[0].verdict is Verdict.WRONG
-        needs = {} if sure else {leaf.path: leaf for step in found for leaf in step.needs}
         have = out.facts.get(id)
+        open_here = [leaf for step in found for leaf in step.needs]
+        needs = {} if sure else {leaf.path: leaf for leaf in (*(have.needs if have else ()), *open_here)}
         if have is not None and have.truth is Truth.YES:
             out.facts[id] = Known(have.fact, Truth.YES, (), (*have.steps, *found))
         else:

@@ -23,8 +23,12 @@ class BadExample(ValueError):
 
 def run(rule: Rule, example: Example, make: MakeMatcher) -> Said:
     """The verdict of the rule alone on the example's facts. Raises BadExample."""
+    if not example.facts:
+        raise BadExample(f"{rule.name}: '{example.says}' holds no facts")
     facts = [_fact(catalogue()[name], said) for name, said in example.facts]
-    found = [said for said in chain([replace(rule, level=1)], facts, make).said if said.anchor.id == facts[0].id]
+    found = [
+        said for said in chain([replace(rule, level=1)], facts, make).said if said.anchor.id == facts[0].id
+    ]
     if not found:
         raise BadExample(f"{rule.name}: '{example.says}' holds no {rule.anchor.fact} as its first fact")
     return found[0]
@@ -34,7 +38,9 @@ def _fact(its: FactType, said: Mapping[str, str]) -> Fact:
     keys = {key: said[key] for key in its.keys}
     known = {key: said[key] for key in its.known if key in said}
     id = f"{its.name}({', '.join(keys.values())})"
-    values = {name: _leaf(id, attribute, said.get(name, "unknown")) for name, attribute in its.attributes.items()}
+    values = {
+        name: _leaf(id, attribute, said.get(name, "unknown")) for name, attribute in its.attributes.items()
+    }
     standing: tuple[Leaf, ...] = ()
     if said.get(UNSURE) == "no":
         standing = (Leaf(f"{id}.holds", Choice(frozenset({"yes", "no"}))),)
@@ -64,6 +70,8 @@ def _domain(attribute: Attribute, text: str) -> Domain | None:
         return Choice(frozenset(words))
     if attribute.dimension == "count":
         low, _, high = text.partition("..")
+        if not (low.isdigit() and (high or low).isdigit() and int(low) <= int(high or low)):
+            raise BadExample(f"{attribute.name}: expected a whole number, such as 2 or 2..4, found '{text}'")
         return Span(float(low), float(high or low))
     try:
         written = parse(text, attribute.dimension)

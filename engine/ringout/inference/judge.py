@@ -1,6 +1,7 @@
-"""Three-valued judgement of a condition on facts: yes, no, or not known together with the leaves that would settle it.
+"""Three-valued judgement of a condition on facts: yes, no, or not known with the leaves that would settle it.
 
-Where a test stays open over a few words (chemistry, yes/no), it is split over them before "not known" is said.
+Where a test stays open over a few words (chemistry, yes/no), it is split over them before "not known" is
+said.
 """
 
 from __future__ import annotations
@@ -54,14 +55,16 @@ class Test:
 
 @dataclass(frozen=True, slots=True)
 class Judged:
-    """How a condition came out: the tests made, and the open leaves that could settle it (empty unless open)."""
+    """How a condition came out: the tests made, and while it is open the leaves that could settle it."""
 
     truth: Truth
     tests: tuple[Test, ...] = ()
     needs: tuple[Leaf, ...] = ()
 
 
-def judge(condition: Condition | None, binding: Binding, view: View = NO_VIEW, default: Truth = Truth.YES) -> Judged:
+def judge(
+    condition: Condition | None, binding: Binding, view: View = NO_VIEW, default: Truth = Truth.YES
+) -> Judged:
     """The truth of a condition; no condition is `default`."""
     if condition is None:
         return Judged(default)
@@ -138,9 +141,13 @@ def _order(op: str, left: Value, right: Value, view: View) -> Truth:
     a, b = domain_of(left, view), domain_of(right, view)
     assert isinstance(a, Span) and isinstance(b, Span)
     truth = _ORDERS[op](a, b)
-    if truth is Truth.OPEN and {leaf.path for leaf in leaves_of(left)} & {leaf.path for leaf in leaves_of(right)}:
+    if truth is Truth.OPEN and {leaf.path for leaf in leaves_of(left)} & {
+        leaf.path for leaf in leaves_of(right)
+    }:
         # Both sides rest on a common leaf: what counts is the range of their difference.
-        apart = Traced(lambda x, y: float(x) - float(y), (left, right), name="difference").domain(view)
+        widest = Span(a.lo - b.hi, a.hi - b.lo)
+        made = Traced(lambda x, y: float(x) - float(y), (left, right), name="difference", widest=widest)
+        apart = made.domain(view)
         assert isinstance(apart, Span)
         truth = _ORDERS[op](apart, Span(0.0, 0.0))
     return truth

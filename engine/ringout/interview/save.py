@@ -13,6 +13,7 @@ from typing import Any
 from ringout.case.case import Case, Sheet
 from ringout.case.frame import CaseFile
 from ringout.case.statement import NOT_KNOWN
+from ringout.interview.wiring import FED_FROM, wired
 from ringout.quantity.leaf import Origin
 from ringout.text.compose import Form
 from ringout.text.document import read_text
@@ -48,23 +49,28 @@ def note(text: str, line: str) -> str:
 
 
 def say(case: Case, path: str, value: str, ask: str, at: str) -> str:
-    """The text of the case with an answer about `path` ("chg.live_on_inverter", "mains.rcd", "looked_for.fuse").
+    """The text of the case with an answer about a `path` such as "mains.rcd" or "looked_for.fuse".
 
-    `value` is as a case states it, UNKNOWN where nobody knew; `ask` and `at` (date and time) go with what needs
-    a note. Raises ValueError as `put` does.
+    `value` is as a case states it, UNKNOWN where nobody knew; `ask` and `at` (date and time) go with what
+    needs a note. Raises ValueError as `put` does.
     """
     text, loc = case.document.text, place_of(case, path)
     unknown = _bare(value) in NOT_KNOWN
-    if loc is None or (unknown and _words_only(case, path)):
+    if loc is None:
+        feed = path.endswith(FED_FROM)
+        made = None if unknown else wired(case, path, _bare(value) if feed else value)
+        # A feed carries no origin, so a note tells who said it.
+        return made if made and not feed else note(made or text, _line(path, value, ask, at))
+    if unknown and _words_only(case, path):
         return note(text, _line(path, value, ask, at))
     there = _stated(case, loc)
+    if path.endswith(f".{THERE}") and _bare(value) == "yes" and there:
+        return remove(text, loc)
     if path.endswith(f".{THERE}"):
-        return remove(text, loc) if there and _bare(value) == "yes" else note(text, _line(path, value, ask, at))
+        return note(text, _line(path, value, ask, at))
     if there is None or _bare(there) in NOT_KNOWN:
         return put(text, loc, _bare(value) if _words_only(case, path) else value)
-    if unknown:
-        return note(text, _line(path, value, ask, at))
-    if there.endswith(SAID) or loc[0] == "looked_for":
+    if not unknown and (there.endswith(SAID) or loc[0] == "looked_for"):
         return put(text, loc, value)
     if loc[0] not in ("parts", "places", "habits", "surroundings", "mains"):
         return note(text, _line(path, value, ask, at))
@@ -74,13 +80,16 @@ def say(case: Case, path: str, value: str, ask: str, at: str) -> str:
 
 
 def asked(case: Case, path: str) -> bool:
-    """Whether somebody was asked about `path` and could not say, or said what the file could not take in."""
+    """Whether somebody was asked about `path` and could not say, or said all that will be said.
+
+    That is a free text, an answer beside what was stated already, or one that the file could only note.
+    """
     if any(answer.about == path for answer in case.frame.answers):
         return True
     if any(f": {path} (" in line for line in case.frame.notes):
         return True
     there = stated(case, path)
-    return there is not None and _bare(there) in NOT_KNOWN
+    return there is not None and (_bare(there) in NOT_KNOWN or _free_text(case, path))
 
 
 def stated(case: Case, path: str) -> str | None:
@@ -122,9 +131,11 @@ def _line(path: str, value: str, ask: str, at: str) -> str:
 
 def _words_only(case: Case, path: str) -> bool:
     """Whether the value is mere words, which carry no origin and cannot be open."""
+    return path.partition(".")[0] in ("complaints", "kind", "region") or _free_text(case, path)
+
+
+def _free_text(case: Case, path: str) -> bool:
     head, _, key = path.partition(".")
-    if head in ("complaints", "kind", "region"):
-        return True
     sheets: dict[str, Sheet] = {each.name: each for each in (case.habits, case.surroundings, case.mains)}
     sheets |= case.places | case.parts
     field = sheets[head].form.fields.get(key) if head in sheets else None
@@ -142,8 +153,6 @@ def _stated(case: Case, loc: Loc) -> str | None:
 
 def _bare(value: str) -> str:
     return _TAIL.sub("", value)
-
-
 
 
 def _with_list(text: str, block: str) -> str:

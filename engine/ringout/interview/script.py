@@ -1,9 +1,9 @@
-"""The opening questions of a case, read from `rules/questions/intake.yaml`, and which of them a case still needs."""
+"""The opening questions of a case (`rules/questions/intake.yaml`), and which of them a case still needs."""
 
 from __future__ import annotations
 
 import re
-from collections.abc import Mapping
+from collections.abc import Mapping, Sequence
 from dataclasses import dataclass
 from functools import cache
 from typing import Annotated
@@ -22,8 +22,8 @@ from ringout.text.problem import Problem, Unusable, did_you_mean
 LONGEST = 79
 TAKES = ("value", "complaint", "symptom", "danger")
 FIRST_SCREEN = 10
-NOT_KNOWN, ANY = "not known", "other"
-"""Answers of a `finds` question that stand for "don't know" and for whatever is not listed."""
+NOT_KNOWN, ANY, ANSWER = "not known", "other", "ANSWER"
+"""In `answers`: "don't know", whatever is not listed, and the words of the answer inside a value."""
 
 _NAME = re.compile(r"\{(\w+)\}")
 
@@ -35,11 +35,11 @@ class _Line(Strict):
     finds: Words = ()
     about: str = ""
     takes: Annotated[str, OneOf(TAKES)] = "value"
-    needs: list[Words] = []
+    needs: list[Words] = Key(default_factory=list)
     shows: str = ""
     unit: str = ""
-    also: dict[str, str] = {}
-    answers: dict[str, dict[str, str]] = {}
+    also: dict[str, str] = Key(default_factory=dict)
+    answers: dict[str, dict[str, str]] = Key(default_factory=dict)
     not_known: str = ""
 
 
@@ -49,7 +49,7 @@ class _File(RootModel[dict[str, _Line]]):
 
 @dataclass(frozen=True, slots=True)
 class Step:
-    """One opening question. `puts` tells for each answer what goes where; without it the answer goes to `about`."""
+    """One opening question. `answers` tells what each answer puts where; else the answer goes to `about`."""
 
     id: str
     ask: str
@@ -58,11 +58,11 @@ class Step:
     finds: tuple[str, ...]
     about: str
     takes: str
-    needs: tuple[tuple[str, ...], ...]
+    needs: Sequence[tuple[str, ...]]
     shows: str
     unit: str
     also: Mapping[str, str]
-    puts: Mapping[str, Mapping[str, str]]
+    answers: Mapping[str, Mapping[str, str]]
     not_known: str
 
     def open(self, case: Case) -> bool:
@@ -120,31 +120,16 @@ def read_script(document: Document) -> tuple[Step, ...]:
         problems.append(problem(document, (first[FIRST_SCREEN],), expected, f"{len(first)}"))
     if problems:
         raise Unusable(problems)
-    return tuple(
-        Step(
-            id,
-            line.ask,
-            line.why,
-            line.first,
-            line.finds,
-            line.about,
-            line.takes,
-            tuple(line.needs),
-            line.shows,
-            line.unit,
-            line.also,
-            line.answers,
-            line.not_known,
-        )
-        for id, line in lines.items()
-    )
+    fields = tuple(_Line.model_fields)
+    return tuple(Step(id=id, **{name: getattr(line, name) for name in fields}) for id, line in lines.items())
 
 
 def _mistakes(document: Document, id: str, line: _Line) -> list[Problem]:
     found = []
     if len(line.ask) > LONGEST:
         found.append(problem(document, (id, "ask"), f"at most {LONGEST} characters", line.ask))
-    if bool(line.finds) != bool(line.answers) or bool(line.finds) == bool(line.about) != (line.takes == "danger"):
+    finds = bool(line.finds and line.answers), bool(line.about)
+    if line.takes != "danger" and finds not in ((True, False), (False, True)):
         found.append(problem(document, (id,), "either 'about', or 'finds' and 'answers'", None))
     for loc, kinds in [((id, "finds"), line.finds), *(((id, "needs"), each) for each in line.needs)]:
         for kind in kinds:

@@ -15,16 +15,15 @@ from functools import cache
 from pydantic import Field
 
 from ringout.shipped import rules_root
-from ringout.text.checked import Strict, Whole, validate
+from ringout.text.checked import Strict, Whole, Words, validate
 from ringout.text.document import read
 
 TIME = "%Y-%m-%d %H:%M"
 STOPPED, GOES_ON = "stopped:", "goes on:"
 
 _CLAUSE = re.compile(
-    r"[,:()]|\b(?:and|but|though|although|because|since|as|when|while|after|until|so|then|with|only|just)\b"
+    r"[.,;:!?()\n]|\b(?:and|but|though|although|because|since|as|when|while|after|until|so|then|with|only|just)\b"
 )
-_SENTENCE = re.compile(r"[.;!?\n]")
 _NOTE = re.compile(rf"(\d{{4}}-\d\d-\d\d \d\d:\d\d) ({STOPPED}|{GOES_ON}) (\w+)(?:, said: (.*))?")
 
 
@@ -32,12 +31,12 @@ class Sign(Strict):
     """One sign of danger as `rules/questions/stop.yaml` describes it."""
 
     says: str
-    words: list[str] = []
-    near: list[str] = []
-    with_: list[str] = Field([], alias="with")
-    symptoms: list[str] = []
+    words: Words = ()
+    near: Words = ()
+    with_: Words = Field((), alias="with")
+    symptoms: Words = ()
     complaint: str
-    safe: list[str]
+    safe: Words
     help: str
     wait: Whole
     until: str
@@ -47,10 +46,9 @@ class _File(Strict):
     signs: dict[str, Sign]
     numbers: dict[str, str]
     afloat: str
-    harmless: list[str]
-    denials: list[str]
-    fillers: list[str]
-    doubts: list[str]
+    harmless: Words
+    denials: Words
+    fillers: Words
 
 
 @dataclass(frozen=True, slots=True)
@@ -91,9 +89,8 @@ def drills() -> _File:
 
 def signs_in(text: str) -> tuple[str, ...]:
     """The signs that a text speaks of without denying them, gravest first."""
-    sentences = _SENTENCE.split(_plain(text))
-    signs = drills().signs.items()
-    return tuple(sign for sign, its in signs if any(_speaks_of(sentence, its) for sentence in sentences))
+    plain = _plain(text)
+    return tuple(sign for sign, its in drills().signs.items() if _speaks_of(plain, its))
 
 
 def sign_of(symptom: str) -> str | None:
@@ -138,17 +135,18 @@ def standing(notes: Iterable[object]) -> Stop | None:
 
 
 def _plain(text: str) -> str:
-    """A text small, without apostrophes and without what is harmless or only doubted."""
+    """A text small, without apostrophes and without what is harmless."""
     plain = re.sub(r"['’]", "", text.casefold()).replace("_", " ").replace("-", " ")
-    for phrase in (*drills().harmless, *drills().doubts):
+    for phrase in drills().harmless:
         plain = re.sub(rf"\b{re.escape(phrase)}\b", " ~ ", plain)
     return plain
 
 
-def _speaks_of(sentence: str, sign: Sign) -> bool:
-    joined = any(_is_one_of(word, sign.with_) for word in re.findall(r"\w+", sentence))
+def _speaks_of(text: str, sign: Sign) -> bool:
+    # The thing may be named anywhere ("The plug. It gets hot."); a denial counts only in its own clause.
+    joined = any(_is_one_of(word, sign.with_) for word in re.findall(r"\w+", text))
     wanted = [*sign.words, *(sign.near if joined else ())]
-    for clause in _CLAUSE.split(sentence):
+    for clause in _CLAUSE.split(text):
         words = re.findall(r"~|\w+", clause)
         if any(_is_one_of(word, wanted) and not _denied(words, place) for place, word in enumerate(words)):
             return True

@@ -11,14 +11,14 @@ from ringout.case.form import sheet
 from ringout.shipped import rules_root
 from ringout.text.checked import Strict, YesNo, problem, validate
 from ringout.text.document import Document, read
-from ringout.text.problem import Unusable, did_you_mean
+from ringout.text.problem import Problem, Unusable, did_you_mean, shown
 
 MOST_OFFERED = 6
 OTHER = "other"
 
 
 class Symptom(Strict):
-    """A symptom in plain words, the words it is recognised by, and whether it is offered when none is recognised."""
+    """A symptom in plain words, the words it is known by, and whether it is offered when none is found."""
 
     says: str
     words: list[str]
@@ -36,11 +36,11 @@ def symptoms() -> dict[str, Symptom]:
 
 
 def read_symptoms(document: Document) -> dict[str, Symptom]:
-    """The symptoms a document states. Raises Unusable where one is missing or is none that a case may hold."""
+    """The symptoms a document states. Raises Unusable where one is missing or no case may hold it."""
     found = validate(document, _File).root
     known = sheet("complaint").fields["symptom"].options
     problems = [
-        problem(document, (name,), "a known symptom", name, did_you_mean(name, known))
+        Problem(document.key_spot((name,)), "", "a known symptom", shown(name), did_you_mean(name, known))
         for name in found
         if name not in known
     ]
@@ -57,7 +57,10 @@ def nearest(text: str) -> tuple[str, ...]:
     A word counts the more, the fewer symptoms share it.
     """
     said = set(re.findall(r"\w+", text.casefold()))
-    scores = {name: sum(_weights()[word] for word in its.words if _is_said(word, said)) for name, its in symptoms().items()}
+    scores = {
+        name: sum(_weights()[word] for word in its.words if _is_said(word, said))
+        for name, its in symptoms().items()
+    }
     best = sorted((name for name in scores if scores[name] > 0), key=lambda name: -scores[name])
     return tuple(best[:MOST_OFFERED]) or tuple(name for name, its in symptoms().items() if its.common)
 

@@ -222,3 +222,57 @@ def from_12v(volts_12: float, nominal_v: float) -> float:
 def under_load_v(rested_v: float, lost_v: float) -> float:
     """Voltage (V) at a load while another load runs."""
     return rested_v - lost_v
+
+
+@formula("sum of the ratings", dimension="current", source="devices side by side let through the sum of their ratings")
+def sum_a(*ratings_a: float) -> float:
+    """Current (A) that devices side by side let through."""
+    return sum(ratings_a)
+
+
+@formula("R = R_battery · series / strings", dimension="resistance", source="plain arithmetic, all batteries alike")
+def bank_ohm(battery_ohm: float, series: float, strings: float) -> float:
+    """Internal resistance (ohm) of a bank of like batteries."""
+    return battery_ohm * series / strings
+
+
+@formula("I = U / (R_bank + k · R_lead)", dimension="current", source="Ohm's law; a dead short right behind the device")
+def fault_a(volts: float, bank: float, lead_ohm: float, return_factor: float) -> float:
+    """Fault current (A): bank volts over bank and lead, the return adding from nothing to as much again (k 1 to 2)."""
+    return volts / (bank + return_factor * lead_ohm)
+
+
+@formula("U = n · U_25 · (1 + β·(T - 25))", dimension="voltage", source="panel data sheets state β for 25 C cells")
+def string_v(series: float, volts_25: float, per_kelvin: float, cell_c: float) -> float:
+    """Voltage (V) of panels in series at a cell temperature (C); `per_kelvin` is negative."""
+    return series * volts_25 * (1 + per_kelvin * (cell_c - 25))
+
+
+@formula("I = m · I_sc", dimension="current", source=PLAIN)
+def string_a(parallel: float, short_circuit_a: float) -> float:
+    """Current (A) of strings side by side."""
+    return parallel * short_circuit_a
+
+
+@formula("set / held", dimension="ratio", source=PLAIN)
+def against_capacity(set_ah: float, held_ah: float) -> float:
+    """A capacity that was set against the one the bank holds (1 = alike)."""
+    return set_ah / held_ah
+
+
+@formula("sum of the charge currents", dimension="current", source="all sources at full output at one time")
+def charge_total_a(*currents_a: float) -> float:
+    """Current (A) of all charge sources together."""
+    return sum(currents_a)
+
+
+@formula("I if it charges this bank, else 0", dimension="current", source=PLAIN)
+def counted_a(current_a: float, on: str) -> float:
+    """Current (A) of a charge source that counts only if it charges the bank."""
+    return current_a if on == "yes" else 0.0
+
+
+@formula("P_start = I_start · U", dimension="power", source=PLAIN)
+def start_w(start_a: float, volts: float) -> float:
+    """Apparent power (VA, taken as W) of a motor while it starts."""
+    return start_a * volts

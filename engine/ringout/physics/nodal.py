@@ -18,7 +18,7 @@ if TYPE_CHECKING:
 
 @dataclass(frozen=True, slots=True)
 class Mesh:
-    """Nodes 0..n-1 and branches (a, b); node 0 is the reference. Branch resistances are given with each solve."""
+    """Nodes 0..n-1 (0 is the reference) and branches (a, b); their resistances are given with each solve."""
 
     nodes: int
     branches: tuple[tuple[int, int], ...]

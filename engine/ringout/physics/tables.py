@@ -1,4 +1,4 @@
-"""Values that no case states (`rules/tables/physics.yaml`, `chemistry.yaml`), as leaves with their sources."""
+"""Values that no case states (`rules/tables/physics.yaml`, `chemistry.yaml`), as leaves with sources."""
 
 from __future__ import annotations
 
@@ -38,7 +38,12 @@ def constant(name: str) -> Leaf:
 
 def by_chemistry(name: str, chemistry: Leaf) -> Traced:
     """A value of `chemistry.yaml` for a chemistry that may be one of several."""
-    table = _read("chemistry")[name]
+    return by_word("chemistry", name, chemistry)
+
+
+def by_word(file: str, name: str, chooser: Leaf) -> Traced:
+    """A value of a table that goes by a word which may be one of several."""
+    table = _read(file)[name]
     words = tuple(table)
 
     def pick(word: Point, *values: Point) -> Point:
@@ -47,10 +52,10 @@ def by_chemistry(name: str, chemistry: Leaf) -> Traced:
     first = next(iter(table.values()))
     return Traced(
         pick,
-        (chemistry, *table.values()),
-        name=f"{name} of {chemistry.path}",
+        (chooser, *table.values()),
+        name=f"{name} of {chooser.path}",
         dimension=first.dimension,
-        formula=f"table {name}, by chemistry",
+        formula=f"table {name}, by word",
         source=first.source,
     )
 

@@ -4,9 +4,10 @@ A formula is a plain function of floats (and words). `Formula.of` applies it to 
 and remembers what it was made of. The range of a traced value is found by evaluating the *whole* chain of
 functions at corners of *its own leaves*, so that a leaf used twice is counted once.
 
-This is exact where the chain is monotone in each numeric leaf taken alone. `max`, `min`, `abs` of a value
-that changes sign and ratios of outputs are therefore kept out of formulas, and a property test samples every
-computed value of every case: no sampled point may leave its range.
+This is exact where the chain is monotone in each numeric leaf taken alone and, above `FULL_CORNERS` of them,
+where each leaf moves it the same way whatever the others are. `max`, `min`, `abs` of a value that changes
+sign and ratios of outputs are therefore kept out of formulas, and a property test samples every computed
+value of every case: no sampled point may leave its range.
 """
 
 from __future__ import annotations
@@ -66,7 +67,10 @@ class Traced:
         return tuple(found[path] for path in sorted(found))
 
     def at(self, point: Mapping[str, Point]) -> Point:
-        """The value at one point: a choice for every open leaf; settled leaves may be left out."""
+        """The value at one point: a choice for every open leaf; settled leaves may be left out.
+
+        Raises ValueError where an open leaf is left out.
+        """
         return _at(self, point, {})
 
     def domain(self, view: View = NO_VIEW) -> Domain:
@@ -191,6 +195,8 @@ def _at(value: Value, point: Mapping[str, Point], memo: dict[int, Point]) -> Poi
     if isinstance(value, Leaf):
         if value.path in point:
             return point[value.path]
+        if not value.settled:
+            raise ValueError(f"{value.path} is still open")
         return value.domain.lo if isinstance(value.domain, Span) else value.domain.only
     key = id(value)
     if key not in memo:
@@ -210,7 +216,7 @@ def _extremes(value: Traced, world: dict[str, Point], spans: list[tuple[str, Spa
 
 
 def _climb(value: Traced, world: dict[str, Point], spans: list[tuple[str, Span]], sign: float) -> Point:
-    """Coordinate search over corners; for a coordinate-monotone function it ends at the extreme."""
+    """Coordinate search over corners; ends at the extreme where each leaf always moves the value one way."""
     here: dict[str, Point] = world | {path: span.lo for path, span in spans}
     best = _at(value, here, {})
     if isinstance(best, str):

@@ -46,8 +46,8 @@ def as_json(review: Review) -> str:
 
 def schema() -> str:
     """The JSON Schema of `as_json`."""
-    made: dict[str, Any] = ReviewOut.model_json_schema(by_alias=True)
-    return json.dumps(made, indent=1) + "\n"
+    made: dict[str, Any] = ReviewOut.model_json_schema(by_alias=True, mode="serialization")
+    return json.dumps({"$schema": "https://json-schema.org/draft/2020-12/schema", **made}, indent=1) + "\n"
 
 
 def out(review: Review) -> ReviewOut:
@@ -72,7 +72,10 @@ def out(review: Review) -> ReviewOut:
                 symptom=each.symptom,
                 causes=[
                     CauseOut(
-                        rule=cause.said.rule.name, subject=cause.said.anchor.id, title=cause.title, standing=cause.standing
+                        rule=cause.said.rule.name,
+                        subject=cause.said.anchor.id,
+                        title=cause.title,
+                        standing=cause.standing,
                     )
                     for cause in each.causes
                 ],
@@ -153,7 +156,8 @@ def _number(name: str, value: Value) -> NumberOut:
         formula=made.formula,
         source=made.source,
         inputs=[
-            InputOut(path=x.path, value=x.value, origin=x.origin, spot=x.spot, source=x.source) for x in made.inputs
+            InputOut(path=x.path, value=x.value, origin=x.origin, spot=x.spot, source=x.source)
+            for x in made.inputs
         ],
         more=made.more,
     )

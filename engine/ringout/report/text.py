@@ -10,14 +10,14 @@ from collections.abc import Iterator, Sequence
 
 from ringout import __version__
 from ringout.report.wording import wording
-from ringout.review.finding import Finding
-from ringout.review.needs import DANGER, Need
+from ringout.review.finding import DANGER, Finding
+from ringout.review.needs import Need
 from ringout.review.review import Review
 from ringout.rulebase.load import digest
 
 WIDTH = 80
 HEADLINES = 12
-"""Most findings shown; the rest are counted."""
+"""Most findings shown, dangers excepted: those are all shown. The rest are counted."""
 ROWS, LEAST_ROWS = 7, 3
 """Most things to fetch that are asked for at once, and the fewest."""
 SCREEN = 40
@@ -34,39 +34,52 @@ def text(review: Review) -> str:
 
 
 def _lines(review: Review, most: int) -> Iterator[str]:
+    """The page with at most so many things to find out. Danger first: found, then open, then all the rest."""
     yield from _head(review)
     found, needs = grouped(review.found), gathered(review.needs)
     unsafe = [rows for rows in needs if rows[0].cls <= DANGER]
     rest = [rows for rows in needs if rows[0].cls > DANGER]
     dangers = [each for each in found if each[0].cls <= DANGER]
-    yield ""
-    yield from _wrap(_first(len(dangers), len(unsafe)))
-    number, cls = 0, 0
-    for group in found[:HEADLINES]:
-        number += 1
-        if group[0].cls != cls:
-            cls = group[0].cls
-            yield ""
-            yield f"WRONG: {wording().classes[str(cls)]}"
-        yield from _finding(number, group)
-    if len(found) > HEADLINES:
-        yield f"   and {len(found) - HEADLINES} lesser ones; --format json lists them all"
     # What bears on the complaint keeps two of the rows, however much is not shown to be safe.
     room = most - min(2, sum(row[0].explains for row in rest))
-    for heading, rows in (("NOT SHOWN TO BE SAFE: check first", unsafe), ("NOT KNOWN YET: check next", rest)):
-        if rows:
-            yield ""
-            yield heading
-        for row in rows[:room]:
-            number += 1
-            yield from _need(number, row)
-        if len(rows) > room:
-            yield f"   and {_count(len(rows) - room, 'more thing')} to find out, once these are known"
-        room = most - min(room, len(rows))
+    yield ""
+    yield from _wrap(_first(len(dangers), len(unsafe)))
+    shown = found[: max(HEADLINES, len(dangers))]
+    yield from _wrong(shown[: len(dangers)], 1)
+    number = len(dangers) + 1
+    yield from _open("NOT SHOWN TO BE SAFE: check first", unsafe, room, number)
+    number += min(room, len(unsafe))
+    yield from _wrong(shown[len(dangers) :], number)
+    number += len(shown) - len(dangers)
+    if len(found) > len(shown):
+        yield f"   and {len(found) - len(shown)} lesser ones; --format json lists them all"
+    yield from _open("NOT KNOWN YET: check next", rest, most - min(room, len(unsafe)), number)
     yield from _complaints(review)
     yield from _right(review)
     yield ""
     yield from _wrap(wording().deferral)
+
+
+def _wrong(groups: Sequence[list[Finding]], number: int) -> Iterator[str]:
+    """Found faults under the heading of their class, numbered on from `number`."""
+    cls = 0
+    for place, group in enumerate(groups):
+        if group[0].cls != cls:
+            cls = group[0].cls
+            yield ""
+            yield f"WRONG: {wording().classes[str(cls)]}"
+        yield from _finding(number + place, group)
+
+
+def _open(heading: str, rows: Sequence[list[Need]], room: int, number: int) -> Iterator[str]:
+    """What is not known under its heading: as many rows as there is room for, and how many more there are."""
+    if rows:
+        yield ""
+        yield heading
+    for place, row in enumerate(rows[:room]):
+        yield from _need(number + place, row)
+    if len(rows) > room:
+        yield f"   and {_count(len(rows) - room, 'more thing')} to find out, once these are known"
 
 
 def grouped(found: Sequence[Finding]) -> list[list[Finding]]:
@@ -87,7 +100,8 @@ def gathered(needs: Sequence[Need]) -> list[list[Need]]:
 
 def _head(review: Review) -> Iterator[str]:
     file = review.case.document.file.rsplit("/", 1)[-1]
-    yield f"Review of {file} by the {review.chained.engine} engine, ringout {__version__}, rules {digest()}"
+    engine = f"{review.chained.engine} engine, ringout {__version__}, rules {digest()}"
+    yield from _wrap(f"Review of {file}: {engine}", hang=2)
     yield from _wrap(review.case.title + (", an invented installation" if review.case.frame.invented else ""))
     for complaint in review.case.complaints.values():
         yield from _wrap(f'Complaint: "{complaint.says}"', hang=2)
@@ -100,7 +114,7 @@ def _first(dangers: int, unsafe: int) -> str:
         parts.append(f"{_count(dangers, 'thing')} wrong that can hurt someone: see to {which} first.")
     if unsafe:
         parts.append(f"{_count(unsafe, 'thing')} not shown to be safe. Not known is not the same as fine.")
-    return " ".join(parts) or "Nothing that can hurt someone was found, and nothing of that sort is left open."
+    return " ".join(parts) or "Nothing that can hurt someone was found, and nothing of the sort is left open."
 
 
 def _finding(number: int, group: list[Finding]) -> Iterator[str]:
@@ -108,10 +122,17 @@ def _finding(number: int, group: list[Finding]) -> Iterator[str]:
     yield from _wrap(finding.title, first=f"{number:2} ")
     yield from _wrap(finding.seen + _also(group), first="   seen   ", hang=10)
     yield from _wrap(finding.means, first="   means  ", hang=10)
-    for each in finding.beneath:
+    for each in _beneath(finding):
         yield from _wrap(each.title + ": " + each.seen, first="   so     ", hang=10)
     yield from _wrap(finding.do + _who(finding), first="   do     ", hang=10)
     yield from _wrap(finding.prove, first="   proof  ", hang=10)
+
+
+def _beneath(finding: Finding) -> Iterator[Finding]:
+    """All that follows from a finding, nearest first."""
+    for each in finding.beneath:
+        yield each
+        yield from _beneath(each)
 
 
 def _also(group: list[Finding]) -> str:
@@ -138,7 +159,7 @@ def _need(number: int, row: list[Need]) -> Iterator[str]:
 
 def _complaints(review: Review) -> Iterator[str]:
     for complaint in review.complaints:
-        # Causes come worst first: what is supported at one part is not also ruled out because another is right.
+        # Causes come worst first: what is supported at one part is not ruled out by another being right.
         standings: dict[str, str] = {}
         for cause in complaint.causes:
             standings.setdefault(cause.title, cause.standing)
@@ -172,6 +193,6 @@ def _count(n: int, word: str) -> str:
 
 
 def _wrap(words: str, first: str = "", hang: int = 3) -> list[str]:
-    return textwrap.wrap(
-        words, WIDTH, initial_indent=first, subsequent_indent=" " * hang if first or hang != 3 else ""
-    )
+    indent = " " * hang if first or hang != 3 else ""
+    # Names of files and rules stay whole.
+    return textwrap.wrap(words, WIDTH, initial_indent=first, subsequent_indent=indent, break_on_hyphens=False)

@@ -32,10 +32,15 @@ def why(review: Review, said: Said) -> str:
 def _lines(review: Review, said: Said) -> Iterator[str]:
     yield from _wrap(f"{said.rule.title}: {said.verdict.value} for {_about(review, said)}")
     yield from _wrap(f"Rule {said.rule.name}: {said.rule.says}", hang=2)
+    for name in said.anchor.keys.values():
+        if name in review.case.parts:
+            yield from _wrap(
+                f"{part_name(review.case, name)}: {review.case.parts[name].spot}", first="  ", hang=4
+            )
     made = proof(said)
     if made is None:
         yield from _wrap(
-            f"Does not apply because there is no {said.missing.replace('_', ' ')} that goes with it in this case.", hang=2
+            f"Does not apply because no {said.missing.replace('_', ' ')} goes with it in this case.", hang=2
         )
         return
     yield ""
@@ -64,12 +69,16 @@ def _proof(made: Proof, depth: int) -> Iterator[str]:
 def _number(number: Number, pad: str) -> Iterator[str]:
     if number.formula:
         source = f" ({number.source})" if number.source else ""
-        yield from _wrap(f"{number.name} = {number.value}: {number.formula}{source}", first=pad, hang=len(pad) + 2)
+        yield from _wrap(
+            f"{number.name} = {number.value}: {number.formula}{source}", first=pad, hang=len(pad) + 2
+        )
     for each in number.inputs:
         where = f" at {each.spot}" if each.spot else ""
         source = f" [{each.source}]" if each.source else ""
         said = each.origin if each.spot or each.origin == "not stated" else "table"
-        yield from _wrap(f"{each.path}: {each.value} ({said}){where}{source}", first=pad + "  ", hang=len(pad) + 4)
+        yield from _wrap(
+            f"{each.path}: {each.value} ({said}){where}{source}", first=pad + "  ", hang=len(pad) + 4
+        )
     if number.more:
         yield f"{pad}  and {number.more} inputs that move it less"
 
@@ -82,7 +91,8 @@ def _settle(review: Review, said: Said) -> Iterator[str]:
     asked = [need_of(review.case, leaf) for leaf in said.step.needs]
     for need in asked:
         if need is not None:
-            yield from _wrap(f"{need.path}: {need.ask}", first="  - ", hang=4)
+            whose = " Only from a licensed person's test or report." if need.access == "licensed" else ""
+            yield from _wrap(f"{need.path}: {need.ask}{whose}", first="  - ", hang=4)
     if said.rule.finding is not None and None in asked:
         yield from _wrap(f"or a reading: {_filled(review, said)}", first="  - ", hang=4)
     known: dict[str, list[str]] = {}
@@ -103,4 +113,6 @@ def _about(review: Review, said: Said) -> str:
 
 
 def _wrap(words: str, first: str = "", hang: int = 0) -> list[str]:
-    return textwrap.wrap(words, WIDTH, initial_indent=first, subsequent_indent=" " * hang)
+    indent = " " * hang
+    # Names of files and rules stay whole.
+    return textwrap.wrap(words, WIDTH, initial_indent=first, subsequent_indent=indent, break_on_hyphens=False)

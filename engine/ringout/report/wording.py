@@ -5,18 +5,28 @@ from __future__ import annotations
 from functools import cache
 
 from ringout.shipped import rules_root
-from ringout.text.checked import Strict, validate
+from ringout.text.checked import Strict, Words, validate
 from ringout.text.document import read
 
 
+class Caution(Strict):
+    """A caution; `where` names the kinds of part and the battery types that it is for, none where it is for all."""
+
+    says: str
+    where: Words = ()
+
+
 class Wording(Strict):
-    """Class headings by number, areas, who does the work, the deferral."""
+    """Class headings by number, areas, who does the work, deferrals, cautions; `lithium` names battery types."""
 
     classes: dict[str, str]
     areas: dict[str, str]
     who: dict[str, str]
     deferral: str
     mains_deferral: str
+    lithium: Words
+    lithium_deferral: str
+    cautions: list[Caution]
 
 
 @cache

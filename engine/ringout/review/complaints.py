@@ -10,7 +10,11 @@ from ringout.inference.chain import ORDER, Chained, Said, Verdict
 from ringout.review.words import part_name
 
 Standing = Literal["supported", "open", "ruled out"]
-STANDING: dict[Verdict, Standing] = {Verdict.WRONG: "supported", Verdict.NOT_KNOWN: "open", Verdict.RIGHT: "ruled out"}
+STANDING: dict[Verdict, Standing] = {
+    Verdict.WRONG: "supported",
+    Verdict.NOT_KNOWN: "open",
+    Verdict.RIGHT: "ruled out",
+}
 
 
 @dataclass(frozen=True, slots=True)
@@ -38,7 +42,12 @@ def explained(case: Case, chained: Chained) -> list[Explained]:
     found = []
     for name, complaint in case.complaints.items():
         causes = [
-            Cause(said.rule.title, part_name(case, next(iter(said.anchor.keys.values()))), STANDING[said.verdict], said)
+            Cause(
+                said.rule.title,
+                part_name(case, next(iter(said.anchor.keys.values()))),
+                STANDING[said.verdict],
+                said,
+            )
             for said in chained.said
             if said.rule.finding is not None
             and complaint.symptom in said.rule.finding.explains

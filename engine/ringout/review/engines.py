@@ -1,4 +1,4 @@
-"""Which matching engine runs: durable wherever it can be had, plain elsewhere, or the one that was asked for."""
+"""Which matching engine runs: durable where it can be had, plain elsewhere, or the one that was asked for."""
 
 from __future__ import annotations
 

@@ -23,6 +23,8 @@ LEVELS = {
 }  # fmt: skip
 """MIL-STD-882E (standard practice, 2012), table III: severity and probability to a level of risk."""
 RANK = ("high", "serious", "medium", "low")
+DANGER = 2
+"""From this class up a fault can hurt someone, and an open question is a thing not shown to be safe."""
 
 
 @dataclass(slots=True)
@@ -87,7 +89,12 @@ def findings(case: Case, chained: Chained) -> list[Finding]:
     for finding in made.values():
         causes = [made[key] for key in _causes(finding.said) if key in made]
         # A found fault is never folded under an open question, nor a danger under a harmless cause.
-        fitting = [c for c in causes if c.open == finding.open and (c.grade.cls <= finding.grade.cls or finding.grade.cls > 2)]
+        danger = finding.grade.cls <= DANGER
+        fitting = [
+            each
+            for each in causes
+            if each.open == finding.open and (each.grade.cls <= finding.grade.cls or not danger)
+        ]
         if fitting:
             fitting[0].beneath.append(finding)
         else:
@@ -132,7 +139,7 @@ def _finding(case: Case, said: Said) -> Finding:
         margin=_margin(step),
         explains=text.explains,
         numbers=tuple(_numbers(step)),
-        evidence=tuple(sorted({leaf.spot for leaf in leaves if leaf.known and leaf.spot is not None})),
+        evidence=_evidence(case, leaves),
         assumed=tuple(leaf for leaf in leaves if leaf.origin in WEAK),
         seen=fill(text.seen, facts, case),
         means=fill(text.means, facts, case),
@@ -177,6 +184,12 @@ def _leaves(step: Step) -> Iterator[Leaf]:
                     yield leaf
 
 
+def _evidence(case: Case, leaves: tuple[Leaf, ...]) -> tuple[Spot, ...]:
+    """The lines of the case that a verdict rests on; what tables and limits say is a source, not evidence."""
+    spots = {leaf.spot for leaf in leaves if leaf.known and leaf.spot is not None}
+    return tuple(sorted(spot for spot in spots if spot.file == case.document.file))
+
+
 def _margin(step: Step) -> float:
     """How far the closest comparison lies beyond its limit, as a part of the limit; nought for words."""
     margins = []
@@ -187,5 +200,3 @@ def _margin(step: Step) -> float:
         if isinstance(left, Span) and isinstance(right, Span) and right.hi:
             margins.append(abs((left.lo + left.hi) / 2 - (right.lo + right.hi) / 2) / abs(right.hi))
     return min(margins, default=0.0)
-
-

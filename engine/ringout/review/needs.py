@@ -1,4 +1,4 @@
-"""What to find out next: the open leaf whose answer moves the gravest open verdicts most, per minute it takes."""
+"""What to find out next: the open leaf whose answer moves the gravest open verdicts most, per minute."""
 
 from __future__ import annotations
 
@@ -13,13 +13,11 @@ from ringout.inference.judge import Truth
 from ringout.quantity.leaf import Leaf
 from ringout.quantity.span import Choice, Span
 from ringout.quantity.traced import domain_of, leaves_of, swing
-from ringout.review.finding import Finding
+from ringout.review.finding import DANGER, Finding
 from ringout.review.words import part_name
 
 WEIGHT = {1: 100.0, 2: 40.0, 3: 10.0, 4: 6.0, 5: 1.0}
-"""What settling an open verdict of a class is worth: ours, chosen so that one danger outweighs any two of the next."""
-DANGER = 2
-"""From this class up an open question is a thing not shown to be safe."""
+"""What settling an open verdict of a class is worth: ours; one danger outweighs any two of the next class."""
 LOOKING = 0.4
 """An answer to "have you looked for all of them?" helps less than the thing itself."""
 SLOW = {"bare_hand": 1.0, "tool": 1.5, "instrument": 1.5, "licensed": 4.0}
@@ -90,7 +88,15 @@ def _order(need: Need) -> tuple[object, ...]:
     """Dangers first, by class and risk; then what bears on a complaint; then the rest by class."""
     danger = need.cls <= DANGER
     risk = need.opens[0].risk
-    return (not danger, (need.cls, risk) if danger else (9, 9), not need.explains, need.cls, risk, -need.weight, need.path)
+    return (
+        not danger,
+        (need.cls, risk) if danger else (9, 9),
+        not need.explains,
+        need.cls,
+        risk,
+        -need.weight,
+        need.path,
+    )
 
 
 def _telling(finding: Finding, leaf: Leaf, need: Need) -> float:
@@ -101,7 +107,7 @@ def _telling(finding: Finding, leaf: Leaf, need: Need) -> float:
 
 
 def _best(finding: Finding, weighed: dict[str, float], needs: dict[str, Need]) -> str:
-    """The path of the need under which a verdict stands; one nobody can answer stands under its own reading."""
+    """The path of the need under which a verdict stands; where nobody can answer, under its own reading."""
     paths = [path for path in weighed if not _asked(needs[path])] or list(weighed)
     if paths:
         return max(paths, key=lambda path: (weighed[path], needs[path].weight, path))

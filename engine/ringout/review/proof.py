@@ -1,4 +1,4 @@
-"""The proof of a verdict as plain data: the facts that stood together, each comparison, each number with its makings."""
+"""The proof of a verdict as plain data: the facts that stood together, each comparison, each number."""
 
 from __future__ import annotations
 
@@ -13,7 +13,15 @@ from ringout.quantity.traced import Traced, Value, domain_of, leaves_of, swing
 from ringout.review.words import shown, value_shown
 from ringout.rulebase.condition import Compare, LimitRef
 
-WORDS = {"eq": "is", "ne": "is not", "in": "is one of", "gt": "more than", "ge": "at least", "lt": "less than", "le": "at most"}
+WORDS = {
+    "eq": "is",
+    "ne": "is not",
+    "in": "is one of",
+    "gt": "more than",
+    "ge": "at least",
+    "lt": "less than",
+    "le": "at most",
+}
 INPUTS = 3
 """Inputs named beside a number: those that move it most."""
 
@@ -146,7 +154,9 @@ def _weight(value: Traced, leaf: Leaf) -> float:
         domain = domain_of(value)
         width = domain.hi - domain.lo if isinstance(domain, Span) else 1.0
         return 1.0 + swing(value, leaf) / (width or 1.0)
-    return 0.5 if leaf.spot is not None and not leaf.path.startswith(("tables.", "limits.", "number.")) else 0.0
+    return (
+        0.5 if leaf.spot is not None and not leaf.path.startswith(("tables.", "limits.", "number.")) else 0.0
+    )
 
 
 def _input(leaf: Leaf) -> Input:

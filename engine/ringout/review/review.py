@@ -20,7 +20,7 @@ from ringout.rulebase.rule import Rule
 
 @dataclass(frozen=True, slots=True)
 class Review:
-    """All that is said of a case. `found` and `open` are in order of danger; `counts` adds up to all verdicts."""
+    """All that is said of a case. `found` and `open` stand in order of danger; `counts` adds up."""
 
     case: Case
     chained: Chained
@@ -68,11 +68,12 @@ def _right(chained: Chained) -> dict[str, tuple[str, ...]]:
 def _not_inspected(case: Case, rules: tuple[Rule, ...]) -> tuple[str, ...]:
     """Kinds of part that rules ask about, of which the case holds none and nobody said that there is none."""
 
-
     wanted: set[str] = set()
     for rule in rules:
         for term in rule.terms:
             wanted.update(catalogue()[term.fact].part_kinds)
     have = {part.kind for part in case.parts.values()}
-    closed = {kind for kind, leaf in case.looked_for.items() if leaf.known and leaf.text in ("all", "none seen")}
+    closed = {
+        kind for kind, leaf in case.looked_for.items() if leaf.known and leaf.text in ("all", "none seen")
+    }
     return tuple(sorted(wanted - have - closed))

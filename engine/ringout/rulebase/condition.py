@@ -109,7 +109,7 @@ class Reader:
         where = (*loc, op)
         if op in ("all", "any"):
             if not isinstance(body, list) or not body:
-                raise self.fault(where, "a list of conditions", body)
+                raise self.fault(where, "a list of conditions", body or None)
             of = tuple(self.read((*where, n), each) for n, each in enumerate(body))
             return AllOf(of) if op == "all" else AnyOf(of)
         if op == "not":
@@ -118,7 +118,8 @@ class Reader:
             known = ("all", "any", "not", *OPERATORS)
             raise self.fault(where, "one of " + ", ".join(known), op, did_you_mean(op, known))
         if not isinstance(body, list) or len(body) != 2:
-            raise self.fault(where, "two sides", body)
+            found = ", ".join(map(str, body)) if isinstance(body, list) else body
+            raise self.fault(where, "two sides, such as [a.b, word]", found)
         left = self.attr((*where, 0), body[0])
         declared = self.declared(left)
         if op in NUMERIC:
@@ -127,7 +128,7 @@ class Reader:
             return Compare(op, left, self.right((*where, 1), body[1], declared))
         words = body[1] if isinstance(body[1], list) else [body[1]]
         if not words:
-            raise self.fault((*where, 1), "one word or several", body[1])
+            raise self.fault((*where, 1), "one word or several", None)
         for n, word in enumerate(words):
             if declared.options and word not in declared.options:
                 hint = did_you_mean(str(word), declared.options)
@@ -184,8 +185,10 @@ class Reader:
         """``{limit: name}`` or ``{limit: name, by: alias.attribute}``."""
         name = raw.get("limit")
         known = limits()
-        if set(raw) - {"limit", "by"} or not isinstance(name, str) or name not in known:
-            raise self.fault(loc, "{limit: NAME}", name, did_you_mean(str(name), known))
+        if set(raw) - {"limit", "by"} or not isinstance(name, str):
+            raise self.fault(loc, "{limit: NAME} or {limit: NAME, by: a.b}", ", ".join(map(str, raw)))
+        if name not in known:
+            raise self.fault((*loc, "limit"), "the name of a limit", name, did_you_mean(name, known))
         its = known[name]
         if its.dimension != declared.dimension:
             raise self.fault(loc, f"a limit of {declared.dimension}", f"{name}, of {its.dimension}")

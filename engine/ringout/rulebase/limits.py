@@ -14,10 +14,11 @@ from ringout.quantity.leaf import Leaf, Origin
 from ringout.quantity.notation import NotUnderstood, parse
 from ringout.quantity.span import Span
 from ringout.quantity.traced import Point, Traced, Value
+from ringout.quantity.unit import DIMENSIONS
 from ringout.shipped import rules_root
 from ringout.text.checked import Loc, OneOf, Strict, problem, validate
 from ringout.text.document import Document, read
-from ringout.text.problem import Problem, Unusable
+from ringout.text.problem import Problem, Unusable, did_you_mean
 
 BASES = ("standard", "regulation", "guide", "maker", "practice", "memory")
 
@@ -34,7 +35,7 @@ class Limit:
     leaves: Mapping[str, Leaf]
 
     def value(self, by: Value | None) -> Value:
-        """The limit, looked up by a word that may still be one of several; each of them must be in the table."""
+        """The limit, looked up by a word that may still be one of several; all must be in the table."""
         if by is None:
             return self.leaves[""]
         words = tuple(self.leaves)
@@ -78,6 +79,15 @@ def limits() -> dict[str, Limit]:
         for name, line in validate(document, _File).root.items():
             if name in found:
                 problems.append(Problem(document.key_spot((name,)), name, "a new name", f"'{name}' again"))
+            if line.quantity not in DIMENSIONS:
+                hint = did_you_mean(line.quantity, DIMENSIONS)
+                problems.append(problem(document, (name, "quantity"), "a dimension", line.quantity, hint))
+                continue
+            if bool(line.value) == bool(line.by):
+                which = "both" if line.by else "neither"
+                spot = document.key_spot((name,))
+                problems.append(Problem(spot, name, "a 'value' or values 'by' word", which))
+                continue
             texts = line.by or {"": line.value}
             leaves = {}
             for word, text in texts.items():
@@ -95,8 +105,8 @@ def limits() -> dict[str, Limit]:
 def _leaf(document: Document, loc: Loc, name: str, word: str, line: _Line, text: str) -> Leaf:
     try:
         written = parse(text, line.quantity)
-    except (NotUnderstood, KeyError) as fault:
-        raise Unusable([problem(document, loc, f"a value ({line.quantity}): {fault}", text)]) from None
+    except NotUnderstood as fault:
+        raise Unusable([problem(document, loc, fault.expected, text)]) from None
     if written is None:
         raise Unusable([problem(document, loc, "a value", text)])
     return Leaf(

@@ -177,6 +177,13 @@ class Network:
         formula = "not drawn: it hangs on one of the banks"
         return Traced(fits, (which,), name=name, formula=formula, source=WRITTEN)
 
+    def unseen(self, way: list[Step]) -> tuple[Leaf, ...]:
+        """The supposed runs and devices of a way, as leaves that say whether they are there."""
+        found: list[Hop | Part] = []
+        for step in way:
+            found.append(step.hop or self.case.parts[step.device])
+        return tuple(each.there for each in found if each.supposed)
+
     def supposed(self, bank: Bank) -> tuple[Leaf, ...]:
         """What the wiring of a bank rests on that nobody saw: supposed runs and devices joined to it."""
         net = {terminal for name in bank.batteries for pole in "+-" for terminal in self.net(f"{name}{pole}")}
@@ -204,18 +211,32 @@ class Network:
             return Step(device=edge["device"])
         return Step(edge["hop"], beside=tuple(hop for hop in self.between(a, b) if hop is not edge["hop"]))
 
-    def unfused(self, bank: Bank) -> dict[str, list[Step]]:
-        """Parts that can be reached from the plus posts of a bank without passing an overcurrent device.
+    def reached_without(self, bank: Bank, role: str) -> dict[str, list[Step]]:
+        """Parts that can be reached from the plus posts of a bank without passing a part of a role.
 
         Other batteries of the bank and devices that only sit in the lead do not count; bars and loads do.
         """
-        return self._flood(bank, stop_at_devices=True)
+        return self._flood(bank, role, stop_at_devices=True)
 
     def first_devices(self, bank: Bank) -> dict[str, list[Step]]:
         """The overcurrent devices met first on the way out of the plus posts, each with the way to it."""
-        return self._flood(bank, stop_at_devices=False)
+        return self._flood(bank, "overcurrent", stop_at_devices=False)
 
-    def _flood(self, bank: Bank, *, stop_at_devices: bool) -> dict[str, list[Step]]:
+    def ways_to_devices(self, bank: Bank) -> dict[str, list[Step]]:
+        """The shortest way from the plus posts of a bank to every overcurrent device that can be reached."""
+        posts = {f"{string[0]}+" for string in bank.strings} & self.graph.nodes
+        if not posts:
+            return {}
+        paths = nx.multi_source_dijkstra_path(self.graph, posts, weight=lambda a, b, edge: 1)
+        found = {}
+        for part in self.case.with_role("overcurrent"):
+            ends = [paths[end] for end in (f"{part.name}.in", f"{part.name}.out") if end in paths]
+            if ends:
+                way = min(ends, key=len)
+                found[part.name] = [self._step(a, b) for a, b in itertools.pairwise(way)]
+        return found
+
+    def _flood(self, bank: Bank, role: str, *, stop_at_devices: bool) -> dict[str, list[Step]]:
         found: dict[str, list[Step]] = {}
         posts = [f"{name}+" for string in bank.strings for name in string[:1]]
         ways: dict[str, list[Step]] = {post: [] for post in posts if post in self.graph}
@@ -228,7 +249,7 @@ class Network:
                 name = there.removesuffix("+").removesuffix("-").split(".")[0]
                 part = self.case.parts[name]
                 way = [*ways[here], self._step(here, there)]
-                if part.acts_as("overcurrent") and not part.supposed:
+                if part.acts_as(role) and not part.supposed:
                     if not stop_at_devices:
                         found.setdefault(name, way)
                     continue
@@ -240,7 +261,7 @@ class Network:
 
     def drawn(self, bank: Bank) -> bool:
         """Whether any lead away from the bank's plus posts is written."""
-        return bool(self.unfused(bank) or self.first_devices(bank))
+        return bool(self.reached_without(bank, "overcurrent") or self.first_devices(bank))
 
     def take_off(self, part: Part, bank: Bank, pole: str) -> frozenset[int]:
         """The strings (by number) from whose posts a consumer's lead comes, without passing another post."""

@@ -20,6 +20,8 @@ Data: TypeAlias = "dict[str, Data] | list[Data] | str | None"
 
 DEEPEST = 32
 MOST_VALUES = 200_000
+MOST_PROBLEMS = 100
+"""Told at once; nobody reads on, and a hostile file could hold as many as it has values."""
 
 _HALF = re.compile("[\ud800-\udfff]")  # half of a pair: no character by itself
 
@@ -71,11 +73,13 @@ class Composer:
         self._open: list[_Open] = []
 
     def follow(self, events: Iterable[Any]) -> None:
-        """Take in all events, or those before the first syntax error or passed limit."""
+        """Take in all events, or those before the first syntax error, passed limit or hundredth problem."""
         values = documents = 0
         last: Mark = yaml.Mark("", 0, 0, 0, None, 0)
         try:
             for event in events:
+                if len(self.problems) >= MOST_PROBLEMS:
+                    return
                 start, last = event.start_mark, event.end_mark
                 if isinstance(event, yaml.NodeEvent):
                     values += 1

@@ -1,0 +1,24 @@
+"""Facts of what was seen, smelt or felt at a part: marks of heat, corrosion, swelling, looseness.
+
+Only what somebody noted makes such a fact; that nobody noted anything is not a sign that all is well.
+"""
+
+from __future__ import annotations
+
+from collections.abc import Iterator
+
+from ringout.case.case import Case
+from ringout.facts.catalogue import catalogue
+from ringout.facts.fact import Fact
+
+ROLES = ("storage", "overcurrent", "switch", "inverter", "charger", "outlet", "inlet", "board", "bars")
+
+
+def marks(case: Case) -> Iterator[Fact]:
+    """One fact for every part at which something was noted."""
+    names = tuple(catalogue()["mark"].attributes)
+    for part in case.parts.values():
+        if any(name in part.leaves and part.leaves[name].known for name in names):
+            values = {name: part.leaf(name) for name in names if name in part.form.fields}
+            sort = next((role for role in ROLES if part.acts_as(role)), "other")
+            yield Fact("mark", {"part": part.name}, values, known={"sort": sort})

@@ -1,0 +1,75 @@
+"""Facts of protection: what guards each conductor from each bank, and whether a device can break the fault current."""
+
+from __future__ import annotations
+
+from collections.abc import Iterator
+
+from ringout.case.case import Hop
+from ringout.case.form import sheet
+from ringout.case.statement import unstated
+from ringout.facts.banks import BankFacts, number
+from ringout.facts.fact import Fact
+from ringout.physics.ampacity import carried
+from ringout.physics.circuit import internal_ohm, way_ohm
+from ringout.physics.formulas import against_rating, bank_ohm, fault_a, sum_a
+from ringout.physics.tables import by_word, constant
+from ringout.quantity.traced import Value
+from ringout.system.network import Step
+from ringout.system.zones import zones
+
+
+def protection(its: BankFacts) -> Iterator[Fact]:
+    """All facts of protection seen from one bank."""
+    case, network, bank = its.case, its.network, its.bank
+    posts = {f"{name}{pole}" for name in bank.batteries for pole in "+-"}
+    for zone in zones(network, bank):
+        if zone.own:
+            continue
+        rating = sum_a.of(*(case.parts[name].leaf("rating") for name in zone.guards), name=" + ".join(zone.guards))
+        for hop in zone.hops:
+            if hop.a in posts and hop.b in posts:
+                continue
+            ampacity = hop_ampacity(hop)
+            values: dict[str, Value] = {
+                "rating": rating,
+                "ampacity": ampacity,
+                "ratio": against_rating.of(rating, ampacity, name=f"{' + '.join(zone.guards)} against {hop.id}"),
+                "length": hop.length,
+            }
+            for guard in zone.guards:
+                yield Fact("guarded_run", {"device": guard, "run": hop.id, "bank": bank.name}, values)
+    for device, way in sorted(network.ways_to_devices(bank).items()):
+        yield Fact(
+            "fault_current",
+            {"device": device, "bank": bank.name},
+            {"current": _fault(its, device, way), "interrupts": interrupts(its, device)},
+        )
+
+
+def hop_ampacity(hop: Hop) -> Value:
+    """What one conductor may carry, by its size and insulation; outside engine spaces unless the run says otherwise."""
+    field = sheet("run").fields["insulation"]
+    insulation, hot = unstated(f"{hop.id}.insulation", field, spot=hop.spot), False
+    if hop.sheet is not None:
+        insulation = hop.sheet.leaf("insulation")
+        hot = hop.sheet.word("engine_space") == "yes"
+    return carried(hop.size, insulation, engine_space=hot, name=f"ampacity of {hop.id}")
+
+
+def _fault(its: BankFacts, device: str, way: list[Step]) -> Value:
+    """Current of a dead short right behind the device, the battery between half and full."""
+    first = its.batteries[0]
+    series = number(len(its.bank.strings[0]))
+    bank = bank_ohm.of(internal_ohm(first), series, its.strings, name=f"internal resistance of {its.bank.name}")
+    lead = way_ohm(its.case, [way], f"lead to {device}")
+    return fault_a.of(its.rested, bank, lead, constant("fault_return"), name=f"fault current at {device}")
+
+
+def interrupts(its: BankFacts, device: str) -> Value:
+    """The current a device can break: as stated, else what its family is known for."""
+    part = its.case.parts[device]
+    stated = part.leaf("interrupts")
+    if stated.known or "family" not in part.form.fields:
+        return stated
+    return by_word("fuse", "interrupts", part.leaf("family"))
+

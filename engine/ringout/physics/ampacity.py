@@ -1,0 +1,90 @@
+"""What a conductor may carry, from a published table (`rules/tables/ampacity.yaml`), between its rows and columns."""
+
+from __future__ import annotations
+
+import math
+from bisect import bisect_right
+from functools import cache
+
+from ringout.quantity.conductor import awg_area
+from ringout.quantity.traced import Formula, Traced, Value
+from ringout.shipped import rules_root
+from ringout.text.checked import Strict, validate
+from ringout.text.document import read
+
+
+class _Table(Strict):
+    source: str
+    classes: list[str]
+    engine_space: list[str]
+    rows: dict[str, list[str]]
+
+
+@cache
+def _table() -> tuple[str, list[float], list[float], list[float], list[list[float]]]:
+    """Source, classes (C), engine-space factors, areas (mm2) ascending, currents (A) by area and class."""
+    raw = validate(read(rules_root() / "tables" / "ampacity.yaml"), _Table)
+    rows = sorted((awg_area(_gauge(name)), [float(each) for each in row]) for name, row in raw.rows.items())
+    factors = [float(each) for each in raw.engine_space]
+    return raw.source, [float(each) for each in raw.classes], factors, [a for a, _ in rows], [row for _, row in rows]
+
+
+def _gauge(name: str) -> int:
+    """`18` is 18; `2/0` is -1, as the formula of ASTM B258 counts."""
+    head, slash, _ = name.partition("/")
+    return 1 - int(head) if slash else int(head)
+
+
+def ampacity_a(area_mm2: float, insulation_c: float) -> float:
+    """Current (A) for a copper area (mm2) and an insulation class (C).
+
+    Between rows by a straight line in logarithms, between classes by a straight line; beyond the ends the nearest
+    slope or column is kept on. Never falls when either argument grows.
+    """
+    _, classes, _, areas, rows = _table()
+    by_class = [_between_rows(area_mm2, areas, [row[n] for row in rows]) for n in range(len(classes))]
+    return _between(insulation_c, classes, by_class)
+
+
+def engine_factor(insulation_c: float) -> float:
+    """Factor for a run through an engine space, by insulation class (C)."""
+    _, classes, factors, _, _ = _table()
+    return _between(insulation_c, classes, factors)
+
+
+def _between(x: float, xs: list[float], ys: list[float]) -> float:
+    if x <= xs[0]:
+        return ys[0]
+    if x >= xs[-1]:
+        return ys[-1]
+    n = bisect_right(xs, x) - 1
+    return ys[n] + (ys[n + 1] - ys[n]) * (x - xs[n]) / (xs[n + 1] - xs[n])
+
+
+def _between_rows(area: float, areas: list[float], amps: list[float]) -> float:
+    n = min(max(bisect_right(areas, area) - 1, 0), len(areas) - 2)
+    slope = math.log(amps[n + 1] / amps[n]) / math.log(areas[n + 1] / areas[n])
+    # A row that stands still against the next would make a flat extrapolation; below the table copper is the measure.
+    if area < areas[0]:
+        slope = 1.0
+    return amps[n] * (area / areas[n]) ** slope
+
+
+def carried(size: Value, insulation: Value, *, engine_space: bool, name: str) -> Traced:
+    """The ampacity of a run as a traced value."""
+    source = _table()[0]
+    if engine_space:
+        hot = Formula(
+            lambda area, c: ampacity_a(float(area), float(c)) * engine_factor(float(c)),
+            "table by size and insulation class, times the factor for engine spaces",
+            "current",
+            source,
+        )
+        return hot.of(size, insulation, name=name)
+    cool = Formula(
+        lambda area, c: ampacity_a(float(area), float(c)),
+        "table by size and insulation class, outside engine spaces",
+        "current",
+        source,
+    )
+    return cool.of(size, insulation, name=name)

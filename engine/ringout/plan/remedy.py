@@ -1,0 +1,204 @@
+"""Remedies as data: one file each in `rules/remedies`, checked against the rules that they claim to cure."""
+
+from __future__ import annotations
+
+import re
+from collections.abc import Iterable, Mapping
+from functools import cache
+from pathlib import Path
+from typing import Annotated
+
+from pydantic import Field as Key
+
+from ringout.facts.catalogue import catalogue
+from ringout.rulebase.limits import limits
+from ringout.rulebase.load import rulebase
+from ringout.rulebase.rule import WHO, Rule
+from ringout.shipped import rules_root
+from ringout.text.checked import OneOf, Strict, Words, YesNo, problem, validate
+from ringout.text.document import Document, read
+from ringout.text.problem import Loc, Problem, Unusable, did_you_mean
+
+BRACES = re.compile(r"\{([a-z_]+)(?:\.([a-z]+))?\}")
+"""What an operation takes from the case: ``{name}`` or, of a run or a feed, ``{name.part}``."""
+NAME: tuple[str, ...] = ()
+RUN = ("from", "to", "size", "length", "n")
+FEED = ("from",)
+LOOKS: Mapping[str, tuple[int, tuple[str, ...]]] = {
+    "one_of_kind": (0, NAME),
+    "links_of": (1, RUN),
+    "lead_of": (1, RUN),
+    "last_run_to": (1, RUN),
+    "runs_at_panels_of": (1, RUN),
+    "unfused_leads_of": (1, RUN),
+    "minus_lead_of": (2, (*RUN, "far")),
+    "feed_of": (1, FEED),
+    "place_of": (1, NAME),
+    "distances_of": (1, NAME),
+}
+"""What can be looked up in a case, of how many things named before (`one_of_kind` takes a kind), and what each
+thing found can tell of itself."""
+OPERATIONS: Mapping[str, tuple[str, ...]] = {
+    "set": (),
+    "add": ("part", "run", "feed"),
+    "remove": ("part", "run", "feed", "statement"),
+    "move_feed": ("consumer",),
+}
+"""The operations, and by which of these names each says what it is about; `set` holds paths."""
+GIVEN: Mapping[str, tuple[str, ...]] = {"run": ("size", "length"), "feed": (), "consumer": ("to",), "statement": ()}
+"""What else stands beside those names; beside `part`, when it is added, the fields of the part."""
+
+
+class AskLine(Strict):
+    """Something the planner chooses. Without a choice the values are tried in order until one is proven."""
+
+    says: str
+    values: Annotated[list[str], Key(min_length=1)]
+
+
+class SettingLine(Strict):
+    """A voltage in the middle between two limits for a type (`by`), brought from 12 V to the bank's (`at`)."""
+
+    between: Words
+    by: str
+    at: str
+
+
+class Remedy(Strict):
+    """One remedy as it is written."""
+
+    remedy: str
+    title: str
+    does: str
+    who: Annotated[str, OneOf(WHO)]
+    mains: YesNo = False
+    caution: str = ""
+    cures: dict[str, dict[str, str]]
+    find: dict[str, dict[str, Words]] = Key(default_factory=dict)
+    settings: dict[str, SettingLine] = Key(default_factory=dict)
+    ask: dict[str, AskLine] = Key(default_factory=dict)
+    changes: Annotated[list[dict[str, dict[str, str]]], Key(min_length=1)]
+    sources: Annotated[list[str], Key(min_length=1)]
+
+
+@cache
+def remedies() -> tuple[Remedy, ...]:
+    """All shipped remedies by name. Raises Unusable with every problem of every file."""
+    return load_remedies(rules_root() / "remedies", rulebase())
+
+
+def load_remedies(folder: Path, rules: Iterable[Rule]) -> tuple[Remedy, ...]:
+    """The remedies in a folder, each in the file of its name. Raises Unusable."""
+    by_name = {rule.name: rule for rule in rules}
+    found: list[Remedy] = []
+    problems: list[Problem] = []
+    for path in sorted(folder.glob("*.yaml")):
+        try:
+            found.append(read_remedy(read(path), by_name))
+        except Unusable as fault:
+            problems += fault.problems
+    if problems:
+        raise Unusable(problems)
+    return tuple(found)
+
+
+def read_remedy(document: Document, rules: Mapping[str, Rule]) -> Remedy:
+    """One remedy from its file. Raises Unusable with the problems found."""
+    remedy = validate(document, Remedy)
+    problems = list(_Checked(document, remedy, rules).problems())
+    if problems:
+        raise Unusable(problems)
+    return remedy
+
+
+class _Checked:
+    """Looks up every name in a remedy."""
+
+    def __init__(self, document: Document, remedy: Remedy, rules: Mapping[str, Rule]) -> None:
+        self.document = document
+        self.remedy = remedy
+        self.rules = rules
+        self.known: dict[str, tuple[str, ...]] = {}
+
+    def wrong(self, loc: Loc, expected: str, found: object, hint: str = "") -> Problem:
+        return problem(self.document, loc, expected, found, hint)
+
+    def problems(self) -> Iterable[Problem]:
+        its = self.remedy
+        if Path(self.document.file).stem != its.remedy:
+            yield self.wrong(("remedy",), "the name of the file", its.remedy)
+        for rule, names in its.cures.items():
+            yield from self.cure(rule, names)
+        shared = set.intersection(*(set(names) for names in its.cures.values())) if its.cures else set()
+        self.known = dict.fromkeys(shared, NAME)
+        for name, line in its.find.items():
+            yield from self.look(name, line)
+        for name, setting in its.settings.items():
+            for key in ("by", "at"):
+                yield from self.name(("settings", name, key), getattr(setting, key))
+            for each in setting.between:
+                if each not in limits():
+                    yield self.wrong(("settings", name, "between"), "a limit", each, did_you_mean(each, limits()))
+            self.known[name] = NAME
+        self.known |= dict.fromkeys(its.ask, NAME)
+        for number, change in enumerate(its.changes):
+            yield from self.change(("changes", number), change)
+
+    def cure(self, name: str, names: Mapping[str, str]) -> Iterable[Problem]:
+        loc: Loc = ("cures", name)
+        rule = self.rules.get(name)
+        if rule is None or rule.finding is None:
+            yield self.wrong(loc, "a rule with a finding", name, did_you_mean(name, self.rules))
+            return
+        types = {term.alias: catalogue()[term.fact] for term in rule.terms}
+        for key, text in names.items():
+            alias, _, attribute = text.partition(".")
+            its = types.get(alias)
+            if its is None or attribute not in (*its.keys, *its.known, *its.attributes):
+                yield self.wrong((*loc, key), f"an alias of {name} and a key or attribute of it", text)
+
+    def look(self, name: str, line: Mapping[str, tuple[str, ...]]) -> Iterable[Problem]:
+        loc: Loc = ("find", name)
+        what = next(iter(line), "")
+        if len(line) != 1 or what not in LOOKS:
+            expected = "one of " + ", ".join(LOOKS)
+            yield self.wrong(loc, expected, ", ".join(line), did_you_mean(what, LOOKS))
+            return
+        count, tells = LOOKS[what]
+        if len(line[what]) != (count or 1):
+            yield self.wrong((*loc, what), f"{count or 1} name" + "s" * (count > 1), " ".join(line[what]))
+        for each in line[what] if count else ():
+            yield from self.name((*loc, what), each)
+        self.known[name] = tells
+
+    def name(self, loc: Loc, name: str) -> Iterable[Problem]:
+        if name not in self.known:
+            hint = did_you_mean(name, self.known)
+            yield self.wrong(loc, "a name known by then, the same for every rule it cures", name, hint)
+
+    def change(self, loc: Loc, change: Mapping[str, Mapping[str, str]]) -> Iterable[Problem]:
+        what = next(iter(change), "")
+        if len(change) != 1 or what not in OPERATIONS:
+            expected = "one of " + ", ".join(OPERATIONS)
+            yield self.wrong(loc, expected, ", ".join(change), did_you_mean(what, OPERATIONS))
+            return
+        said = change[what]
+        about = [name for name in OPERATIONS[what] if name in said]
+        if OPERATIONS[what] and not about:
+            yield self.wrong((*loc, what), "one of " + ", ".join(OPERATIONS[what]), ", ".join(said))
+        if about and not (what == "add" and about == ["part"]):
+            beside = GIVEN.get(about[0], ()) if what != "remove" else ()
+            for key in said.keys() - {about[0], *beside}:
+                yield self.wrong((*loc, what, key), "nothing more" if not beside else "one of " + ", ".join(beside), key)
+        for key, text in said.items():
+            for template in (key, text):
+                yield from self.template((*loc, what, key), template)
+
+    def template(self, loc: Loc, text: str) -> Iterable[Problem]:
+        for name, part in BRACES.findall(text):
+            if name not in self.known:
+                yield from self.name(loc, name)
+            elif part and part not in self.known[name]:
+                yield self.wrong(loc, f"something that {name} tells", part, did_you_mean(part, self.known[name]))
+        if "{" in BRACES.sub("", text):
+            yield self.wrong(loc, "braces that hold a name, or a name and what it tells", text)

@@ -1,0 +1,103 @@
+"""The review as one page for a screen, a phone or A4 paper: nothing outside it is needed, no script runs in it.
+
+What the page shows first is decided in `view`, what stands in its annex in `annex`; the templates lie in `pages`.
+"""
+
+from __future__ import annotations
+
+from base64 import b64encode
+from collections.abc import Iterator
+from hashlib import sha256
+from pathlib import Path
+
+from ringout import __version__
+from ringout.report.annex import annex
+from ringout.report.view import Headline, View, cautions, deferral, standings, view, where
+from ringout.report.wording import wording
+from ringout.review.review import Review
+from ringout.rulebase.load import digest
+
+PAGES = Path(__file__).with_name("pages")
+TITLE = 60
+"""Characters of a case's title at the foot of each sheet."""
+
+
+def html(review: Review) -> str:
+    """The whole page, in ASCII. Every text of the case is data: the templates escape it."""
+    # A heavy library that only this command needs.
+    from jinja2 import Environment, FileSystemLoader, StrictUndefined
+    from markupsafe import Markup
+
+    pages = Environment(
+        loader=FileSystemLoader(PAGES),
+        autoescape=True,
+        undefined=StrictUndefined,
+        trim_blocks=True,
+        lstrip_blocks=True,
+    )
+    look = pages.get_template("look.css.j2").render(title=css_text(review.case.title[:TITLE]))
+    shown = view(review)
+    page = pages.get_template("review.html.j2").render(
+        look=Markup(look),
+        # The page forbids itself everything but this very style sheet, so nothing that slipped in could act.
+        policy=f"default-src 'none'; style-src 'sha256-{b64encode(sha256(look.encode()).digest()).decode()}'",
+        title=review.case.title,
+        invented=review.case.frame.invented,
+        head=list(_head(review)),
+        shown=shown,
+        lines={each.number: list(_lines(review, each)) for each in (*shown.dangers, *shown.faults)},
+        complaints=[(each.says, standings(each)) for each in review.complaints],
+        right=[(wording().areas[area], len(names)) for area, names in review.right.items()],
+        not_looked_for=[kind.replace("_", " ") for kind in review.not_inspected],
+        cautions=cautions(review.case),
+        wording=wording(),
+        annex=annex(review, shown),
+        nav=list(_nav(review, shown)),
+    )
+    # The same page whatever the encoding of the terminal or file that it is sent to.
+    return page.encode("ascii", "xmlcharrefreplace").decode("ascii")
+
+
+def css_text(words: str) -> str:
+    """Words for the inside of a quoted CSS string: every character but plain letters and digits as its code."""
+    return "".join(x if x.isascii() and x.isalnum() else f"\\{ord(x):x} " for x in words)
+
+
+def _head(review: Review) -> Iterator[tuple[str, str]]:
+    frame = review.case.frame
+    for complaint in review.case.complaints.values():
+        yield "Complaint", f'"{complaint.says}"'
+    yield "Date of visit", frame.visited or "not stated"
+    yield "Scope", frame.scope or "not stated"
+    yield "Installation", f"{frame.kind.replace('_', ' ')}, region {frame.region}"
+    yield "Case", review.case.document.file.replace("\\", "/").rsplit("/", 1)[-1]
+    yield "Reviewed by", f"ringout {__version__}, {review.chained.engine} engine, rules {digest()}"
+
+
+def _nav(review: Review, shown: View) -> Iterator[tuple[str, str]]:
+    """Where the parts of the page are; those that are empty are left out."""
+    yield "safety", "Safety first"
+    if shown.faults:
+        yield "faults", "What else is wrong"
+    if shown.rest.shown:
+        yield "unknown", "Not known yet"
+    if review.complaints:
+        yield "complaints", "Complaints"
+    yield "right", "What is right"
+    yield "cautions", "Cautions"
+    yield "annex", "Annex"
+
+
+def _lines(review: Review, headline: Headline) -> Iterator[tuple[str, list[str]]]:
+    """The six lines of a finding: a label and its sentences."""
+    finding = headline.finding
+    yield "where", ["; ".join(dict.fromkeys(where(review.case, each) for each in headline.findings))]
+    others = [each for each in headline.others if each != finding.about]
+    same = f" The same at {', '.join(others)}." if others else ""
+    weak = [f"Partly assumed: {', '.join(leaf.path for leaf in finding.assumed)}."] if finding.assumed else []
+    yield "seen", [finding.seen + same, *weak]
+    yield "means", [finding.means, *(f"So: {each.title}. {each.seen}" for each in finding.beneath)]
+    yield "do", [finding.do]
+    who = "" if finding.text.mains else f"Work for {wording().who[finding.text.who]}."
+    yield "who", [words for words in (who, deferral(review.case, finding)) if words]
+    yield "proof", [finding.prove]

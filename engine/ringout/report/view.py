@@ -1,0 +1,206 @@
+"""What a person is shown of a review: decided here once, for every kind of page.
+
+Findings of one rule stand together, and so do things to find out that settle the same verdicts. What does not fit on a
+page is counted, never dropped in silence.
+"""
+
+from __future__ import annotations
+
+from collections.abc import Iterator, Sequence
+from dataclasses import dataclass
+from itertools import count
+
+from ringout.case.case import Case, Part
+from ringout.quantity.span import Choice
+from ringout.report.wording import wording
+from ringout.review.complaints import Explained
+from ringout.review.finding import DANGER, Finding
+from ringout.review.needs import Need
+from ringout.review.review import Review
+from ringout.review.words import part_name
+
+HEADLINES = 12
+"""Most findings shown, dangers excepted: those are all shown. The rest are counted."""
+ROWS = 7
+"""Most things to fetch that are asked for at once."""
+
+
+@dataclass(frozen=True, slots=True)
+class Headline:
+    """Findings of one rule and class under one number."""
+
+    number: int
+    findings: Sequence[Finding]
+
+    @property
+    def finding(self) -> Finding:
+        """The gravest, which speaks for all."""
+        return self.findings[0]
+
+    @property
+    def others(self) -> list[str]:
+        """The parts that the others are about."""
+        return list(dict.fromkeys(each.about for each in self.findings[1:]))
+
+
+@dataclass(frozen=True, slots=True)
+class Row:
+    """Things to find out that settle the same verdicts, under one number."""
+
+    number: int
+    needs: Sequence[Need]
+
+    @property
+    def settles(self) -> str:
+        """What they settle: two titles, a count of the rest, the other parts."""
+        titles = self.needs[0].settles
+        others = list(dict.fromkeys(each.opens[0].about for each in self.needs[1:]))
+        more = f"; and {len(titles) - 2} more" if len(titles) > 2 else ""
+        return "; ".join(titles[:2]) + more + (f" (and {', '.join(others)})" if others else "")
+
+    @property
+    def check(self) -> str:
+        """How to find out."""
+        need = self.needs[0]
+        return need.opens[0].settle or need.ask
+
+
+@dataclass(frozen=True, slots=True)
+class Rows:
+    """The rows under one heading; `more` counts those left out."""
+
+    shown: Sequence[Row]
+    more: int
+
+
+@dataclass(frozen=True, slots=True)
+class View:
+    """Everything numbered on a page, in order: dangers found, dangers open, other faults, other open questions."""
+
+    first: str
+    dangers: Sequence[Headline]
+    unsafe: Rows
+    faults: Sequence[Headline]
+    lesser: int
+    """Groups of findings beyond the headlines."""
+    rest: Rows
+
+
+def view(review: Review, most: int = ROWS) -> View:
+    """What is shown of a review, with at most so many rows of things to find out."""
+    found, needs = grouped(review.found), gathered(review.needs)
+    dangers = [group for group in found if group[0].cls <= DANGER]
+    faults = found[len(dangers) : max(HEADLINES, len(dangers))]
+    unsafe = [row for row in needs if row[0].cls <= DANGER]
+    rest = [row for row in needs if row[0].cls > DANGER]
+    # What bears on the complaint keeps two of the rows, however much is not shown to be safe.
+    room = most - min(2, sum(row[0].explains for row in rest))
+    left = most - min(room, len(unsafe))
+    numbers = count(1)
+    return View(
+        first=_first(len(dangers), len(unsafe)),
+        dangers=[Headline(next(numbers), group) for group in dangers],
+        unsafe=Rows([Row(next(numbers), row) for row in unsafe[:room]], max(0, len(unsafe) - room)),
+        faults=[Headline(next(numbers), group) for group in faults],
+        lesser=len(found) - len(dangers) - len(faults),
+        rest=Rows([Row(next(numbers), row) for row in rest[:left]], max(0, len(rest) - left)),
+    )
+
+
+def grouped(found: Sequence[Finding]) -> list[list[Finding]]:
+    """Findings of one rule and class as one headline, in the order of the gravest."""
+    groups: dict[tuple[str, int], list[Finding]] = {}
+    for finding in found:
+        groups.setdefault((finding.rule.name, finding.cls), []).append(finding)
+    return list(groups.values())
+
+
+def gathered(needs: Sequence[Need]) -> list[list[Need]]:
+    """Needs that settle the same rules about several parts as one row."""
+    rows: dict[tuple[str, ...], list[Need]] = {}
+    for need in needs:
+        rows.setdefault(tuple(sorted({each.rule.name for each in need.opens})), []).append(need)
+    return list(rows.values())
+
+
+def with_beneath(finding: Finding) -> Iterator[Finding]:
+    """A finding and all that follows from it, nearest first."""
+    yield finding
+    for each in finding.beneath:
+        yield from with_beneath(each)
+
+
+def where(case: Case, finding: Finding) -> str:
+    """The parts that a finding is about, each with the place it stands in where that is stated."""
+    named = []
+    for name in finding.said.anchor.keys.values():
+        place = case.parts[name].place.replace("_", " ") if name in case.parts else ""
+        named.append(part_name(case, name) + (f" ({place})" if place else ""))
+    return ", ".join(named)
+
+
+def standings(complaint: Explained) -> dict[str, list[str]]:
+    """Titles of the causes of a complaint by standing: supported, open, ruled out; a standing without any is left out."""
+    # Causes come worst first: what is supported at one part is not also ruled out because another is right.
+    by_title: dict[str, str] = {}
+    for cause in complaint.causes:
+        by_title.setdefault(cause.title, cause.standing)
+    found = {
+        standing: [title for title, its in by_title.items() if its == standing]
+        for standing in ("supported", "open", "ruled out")
+    }
+    return {standing: titles for standing, titles in found.items() if titles}
+
+
+def cautions(case: Case) -> list[str]:
+    """The cautions that concern a case: those for all, and those for kinds and battery types that it has or may have."""
+    parts = list(case.parts.values())
+    return [
+        each.says
+        for each in wording().cautions
+        if not each.where or any(_concerns(case, part, each.where) for part in parts)
+    ]
+
+
+def deferral(case: Case, finding: Finding) -> str:
+    """To whom a task gives way: the rules of the place for mains, the maker where a battery is or may be lithium."""
+    if finding.text.mains:
+        return wording().mains_deferral
+    assert finding.said.step is not None
+    names = {name for known in finding.said.step.binding.values() for name in known.fact.keys.values()}
+    parts = [case.parts[name] for name in sorted(names & case.parts.keys())]
+    work = finding.text.who != "owner"
+    return (
+        wording().lithium_deferral
+        if work and any(_concerns(case, x, wording().lithium) for x in parts)
+        else ""
+    )
+
+
+def _concerns(case: Case, part: Part, words: Sequence[str]) -> bool:
+    """Whether a part is of one of those kinds, or is or may be a battery of one of those types."""
+    if part.kind in words:
+        return True
+    # A bank is of the type of its batteries; its own is asked for only where they are not listed.
+    for each in [case.parts[name] for name in part.names.get("of", ())] or [part]:
+        domain = each.leaf("chemistry").domain if "chemistry" in each.form.fields else None
+        if isinstance(domain, Choice) and domain.options & set(words):
+            return True
+    return False
+
+
+def counted(n: int, word: str) -> str:
+    """A number of things: "1 thing", "3 things"."""
+    return f"{n} {word}" + ("s" if n != 1 else "")
+
+
+def _first(dangers: int, unsafe: int) -> str:
+    parts = []
+    if dangers:
+        which = f"numbers 1 to {dangers}" if dangers > 1 else "number 1"
+        parts.append(f"{counted(dangers, 'thing')} wrong that can hurt someone: see to {which} first.")
+    if unsafe:
+        parts.append(f"{counted(unsafe, 'thing')} not shown to be safe. Not known is not the same as fine.")
+    return (
+        " ".join(parts) or "Nothing that can hurt someone was found, and nothing of that sort is left open."
+    )

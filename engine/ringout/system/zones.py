@@ -1,0 +1,60 @@
+"""Protection per source path: the plus side of the DC graph cut at its fuses and breakers into zones.
+
+Within a zone no device stands between one conductor and another. The zone that holds the plus posts of a bank is
+protected by nothing; every other zone by the devices through which it is entered from the bank's side. Two devices
+that enter the same zone side by side guard it with the sum of their ratings.
+"""
+
+from __future__ import annotations
+
+from dataclasses import dataclass
+
+import networkx as nx
+
+from ringout.case.case import Hop
+from ringout.system.network import Bank, Network
+
+
+@dataclass(frozen=True, slots=True)
+class Zone:
+    """Conductors that share one protection, seen from one bank. `guards` is empty in the bank's own zone."""
+
+    hops: tuple[Hop, ...]
+    guards: tuple[str, ...]
+    own: bool
+
+
+def zones(network: Network, bank: Bank) -> list[Zone]:
+    """The zones that a bank can feed through its plus side, its own first."""
+    case = network.case
+    devices = {part.name for part in case.with_role("overcurrent") if not part.supposed}
+    cut: nx.Graph[str] = nx.Graph()
+    joints: list[tuple[str, str, str]] = []
+    for a, b, edge in network.graph.edges(data=True):
+        if edge.get("device") in devices:
+            joints.append((a, b, str(edge["device"])))
+            cut.add_nodes_from((a, b))
+        else:
+            cut.add_edge(a, b)
+    number = {node: n for n, group in enumerate(nx.connected_components(cut)) for node in group}
+    start = {number[f"{name}+"] for name in bank.batteries if f"{name}+" in number}
+    minus = {number[f"{name}-"] for name in bank.batteries if f"{name}-" in number} - start
+    guards: dict[int, set[str]] = {}
+    reached, edge_of_reach = set(start), set(start)
+    while edge_of_reach:
+        further: set[int] = set()
+        for a, b, device in joints:
+            for here, there in ((number[a], number[b]), (number[b], number[a])):
+                if here in edge_of_reach and there not in reached and there not in minus:
+                    guards.setdefault(there, set()).add(device)
+                    further.add(there)
+        reached |= further
+        edge_of_reach = further
+    hops: dict[int, list[Hop]] = {}
+    for hop in case.hops.values():
+        if number.get(hop.a) in reached:
+            hops.setdefault(number[hop.a], []).append(hop)
+    return [
+        Zone(tuple(hops.get(n, ())), tuple(sorted(guards.get(n, ()))), n in start)
+        for n in sorted(reached, key=lambda n: (n not in start, n))
+    ]

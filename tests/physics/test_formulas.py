@@ -1,0 +1,100 @@
+"""Each formula at a point worked out by hand, and that it is monotone in each number."""
+
+import itertools
+from collections.abc import Sequence
+
+import pytest
+from hypothesis import given, settings
+from hypothesis import strategies as st
+
+from ringout.physics import formulas as f
+from ringout.quantity.traced import Formula
+from ringout.quantity.unit import DIMENSIONS
+
+POINTS: list[tuple[Formula, Sequence[float | str], float]] = [
+    # 2 m of 35 mm2 at 20 C: 0.017241 * 2 / 35
+    (f.conductor_ohm, (2, 35, 20, 1.0, 0.017241, 0.00393), 0.00098520),
+    # the same at 60 C is 15.72 % more
+    (f.conductor_ohm, (2, 35, 60, 1.0, 0.017241, 0.00393), 0.00114007),
+    (f.typical_internal_ohm, (0.004, 200, 24), 0.004),
+    (f.series_ohm, (0.001, 0.002, 0.003), 0.006),
+    (f.parallel_ohm, (0.002, 0.002), 0.001),
+    (f.contacts_ohm, (100, 0.0002, 0.004), 0.0002),
+    (f.contacts_ohm, (99, 0.0002, 0.004), 0.004),
+    (f.drop_v, (40, 0.01), 0.4),
+    (f.drop_share, (0.36, 12), 0.03),
+    (f.inverter_input_a, (2000, 12.5, 0.8), 200),
+    (f.loop_net_a, (40, 12, 0.8, 0.9, 24), 40 * (1 / 0.72 - 1) + 2),
+    (f.loop_out_a, (36, 12, 0.8, 0.9, 24), 52),
+    (f.heat_w, (13, 10), 130),
+    (f.usable_ah, (200, 0.5), 100),
+    (f.idle_a, (24, 12), 2),
+    (f.times_w, (2, 200), 400),
+    (f.times, (3, 120), 360),
+    (f.total, (100, 200), 300),
+    (f.strings_of, (4, 12, 24), 2),
+    (f.size_ratio, (25, 50), 0.5),
+    (f.total_length_m, (0.2, 0.5), 0.7),
+    (f.hours_to_flat_s, (100, 10), 36000),
+    (f.charge_taken_ah, (2, 12 * 3600), 24),
+    (f.total_w, (800, 1200), 2000),
+    (f.counted_w, (800, "yes", "yes"), 800),
+    (f.counted_w, (800, "yes", "no"), 0),
+    (f.counted_w, (800, "no", "yes"), 0),
+    (f.controller_output_a, (1200, 26.7), 44.943820),
+    (f.battery_current_a, (0.25, 200), 50),
+    (f.against_equal, (0.5, 2), 1),
+    (f.per_capacity, (40, 200), 0.2),
+    (f.against_rating, (44, 40), 1.1),
+    (f.at_12v, (28.8, 24), 14.4),
+    (f.from_12v, (14.4, 48), 57.6),
+    (f.under_load_v, (12.6, 1.1), 11.5),
+    (f.sum_a, (40, 60), 100),
+    (f.bank_ohm, (0.004, 2, 4), 0.002),
+    (f.fault_a, (12, 0.002, 0.002, 2.0), 2000),
+    # three panels of 40 V at 5 C, -0.3 % a kelvin: 6 % above
+    (f.string_v, (3, 40, -0.003, 5), 127.2),
+    (f.string_a, (2, 9), 18),
+    (f.against_capacity, (120, 240), 0.5),
+    (f.charge_total_a, (30, 40, 27.8), 97.8),
+    (f.counted_a, (30, "yes"), 30),
+    (f.counted_a, (30, "no"), 0),
+    (f.start_w, (12, 230), 2760),
+]
+
+
+@pytest.mark.parametrize(
+    ("formula", "inputs", "expected"), POINTS, ids=lambda each: getattr(each, "__name__", "")
+)
+def test_the_formula_at_a_point(formula: Formula, inputs: Sequence[float | str], expected: float) -> None:
+    assert formula(*inputs) == pytest.approx(expected, rel=1e-5)
+
+
+def declared() -> list[Formula]:
+    return [each for each in vars(f).values() if isinstance(each, Formula)]
+
+
+@pytest.mark.parametrize("formula", declared(), ids=lambda each: each.__name__)
+def test_a_formula_shows_its_text_its_dimension_and_its_source(formula: Formula) -> None:
+    assert formula.formula and formula.source and formula.__doc__
+    assert formula.dimension in (*DIMENSIONS, "count", "")
+
+
+def test_a_point_is_worked_out_for_every_formula() -> None:
+    worked = {formula.__name__ for formula, _, _ in POINTS}
+    assert [each.__name__ for each in declared() if each.__name__ not in worked] == []
+
+
+@given(data=st.data())
+@settings(max_examples=1000)
+def test_a_formula_is_monotone_in_each_number(data: st.DataObject) -> None:
+    """Where it is not, the ends of a range are not found at the ends of its inputs."""
+    formula, inputs, _ = data.draw(st.sampled_from(POINTS))
+    place = data.draw(st.sampled_from([n for n, each in enumerate(inputs) if not isinstance(each, str)]))
+    factors = sorted(data.draw(st.lists(st.floats(0.05, 20), min_size=3, max_size=3)))
+    tried = [(*inputs[:place], float(inputs[place]) * factor, *inputs[place + 1 :]) for factor in factors]
+    results = [float(formula(*each)) for each in tried]
+    slack = 1e-9 * max(map(abs, results))
+    rising = all(a <= b + slack for a, b in itertools.pairwise(results))
+    falling = all(a >= b - slack for a, b in itertools.pairwise(results))
+    assert rising or falling, (formula.__name__, results)

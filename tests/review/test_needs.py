@@ -1,0 +1,222 @@
+"""What to find out next: every open verdict stands under one question, the most telling questions first."""
+
+from collections import Counter
+from collections.abc import Callable, Iterator
+
+import pytest
+
+from ringout.case.load import load_text
+from ringout.quantity.leaf import Leaf
+from ringout.quantity.span import Choice
+from ringout.review.finding import DANGER, Finding
+from ringout.review.needs import WEIGHT, influence, need_of
+from ringout.review.review import Review
+from ringout.rulebase.rule import Rule
+from ringout.shipped import cases_root
+
+MakeRule = Callable[..., Rule]
+Judge = Callable[..., Review]
+
+CASES = sorted(path.stem for path in cases_root().glob("*.yaml"))
+
+
+def open_ones(made: Review) -> Iterator[Finding]:
+    def walk(finding: Finding) -> Iterator[Finding]:
+        yield finding
+        for each in finding.beneath:
+            yield from walk(each)
+
+    return (each for top in (*made.found, *made.open) for each in walk(top) if each.open)
+
+
+def paths(made: Review) -> list[str]:
+    return [need.path for need in made.needs]
+
+
+@pytest.mark.parametrize("name", CASES)
+def test_every_open_verdict_with_words_stands_under_exactly_one_need(
+    reviewed: Callable[[str], Review], name: str
+) -> None:
+    made = reviewed(name)
+    said = Counter(
+        (each.rule.name, each.anchor.id)
+        for each in made.chained.said
+        if each.verdict.value == "not known" and each.rule.finding is not None
+    )
+    under = Counter((each.rule.name, each.said.anchor.id) for need in made.needs for each in need.opens)
+    assert under == said
+    assert set(under.values()) <= {1}
+    assert Counter((each.rule.name, each.said.anchor.id) for each in open_ones(made)) == said
+
+
+@pytest.mark.parametrize("name", CASES)
+def test_dangers_come_first_in_every_sample(reviewed: Callable[[str], Review], name: str) -> None:
+    order = [(need.cls > DANGER, need.cls if need.cls <= DANGER else 9) for need in reviewed(name).needs]
+    assert order == sorted(order)
+
+
+@pytest.mark.parametrize("name", CASES)
+def test_every_need_says_in_words_what_to_find_out(reviewed: Callable[[str], Review], name: str) -> None:
+    for need in reviewed(name).needs:
+        assert need.ask.rstrip(".?") and need.settles and need.minutes > 0
+
+
+def open_on(name: str, key: str, word: str) -> dict[str, object]:
+    return {"when": {"eq": [f"b.{key}", word]}, "finding": {"settle": f"Look at {name}."}}
+
+
+def test_the_gravest_comes_first(rule: MakeRule, judge: Judge) -> None:
+    rules = [
+        rule("lesser", 4, **open_on("lesser", "vent", "none")),
+        rule("danger", 2, **open_on("danger", "restraint", "none")),
+        rule("worst", 1, **open_on("worst", "post_covers", "none")),
+    ]
+    made = judge("b1: {kind: battery}", rules)
+    assert paths(made) == ["b1.post_covers", "b1.restraint", "b1.vent"]
+    assert [need.cls for need in made.needs] == [1, 2, 4]
+
+
+def test_what_bears_on_a_complaint_comes_after_the_dangers_and_before_the_rest(
+    rule: MakeRule, judge: Judge
+) -> None:
+    rules = [
+        rule("a-breaks", 3, when={"eq": ["b.vent", "none"]}),
+        rule("b-explains", 4, when={"eq": ["b.box", "none"]}, finding={"explains": ["sparks"]}),
+        rule("c-danger", 2, when={"eq": ["b.restraint", "none"]}),
+    ]
+    made = judge("b1: {kind: battery}", rules, "complaints: {c: {says: sparks, symptom: sparks}}\n")
+    assert paths(made) == ["b1.restraint", "b1.box", "b1.vent"]
+    assert [need.explains for need in made.needs] == [False, True, False]
+
+
+def test_one_answer_that_settles_more_is_worth_more(rule: MakeRule, judge: Judge) -> None:
+    rules = [
+        rule("one", when={"eq": ["b.box", "none"]}),
+        rule("two", when={"eq": ["b.vent", "none"]}),
+        rule("three", when={"eq": ["b.vent", "tube"]}),
+    ]
+    first, second = judge("b1: {kind: battery}", rules).needs
+    assert (first.path, first.settles) == ("b1.vent", ("title of three", "title of two"))
+    assert (second.path, second.settles) == ("b1.box", ("title of one",))
+    assert first.weight > second.weight
+
+
+def test_what_somebody_could_not_say_is_not_asked_again_first(rule: MakeRule, judge: Judge) -> None:
+    when = {"all": [{"eq": ["b.post_covers", "none"]}, {"eq": ["b.vent", "none"]}]}
+    rules = [rule("one", when=when)]
+    assert paths(judge("b1: {kind: battery}", rules)) == ["b1.post_covers"]
+    assert paths(judge("b1: {kind: battery, post_covers: unknown (said)}", rules)) == ["b1.vent"]
+    # Where nobody knows either, one of them is still what would settle it.
+    both = "b1: {kind: battery, post_covers: unknown (said), vent: unknown (said)}"
+    assert paths(judge(both, rules)) == ["b1.post_covers"]
+
+
+def test_what_follows_from_an_open_cause_waits_for_the_same_answer(rule: MakeRule, judge: Judge) -> None:
+    concludes = {"fact": "uneven", "keys": {"bank": "b.part"}}
+    partner = {"u": {"fact": "uneven", "where": {"bank": "b.part"}}}
+    rules = [
+        rule("cause", concludes=concludes),
+        rule("consequence", with_=partner, when={"eq": ["b.restraint", "none"]}),
+    ]
+    [need] = judge("b1: {kind: battery}", rules).needs
+    assert (need.path, need.settles) == ("b1.post_covers", ("title of cause", "title of consequence"))
+
+
+def test_what_only_a_licensed_person_may_find_out_comes_later(rule: MakeRule, judge: Judge) -> None:
+    """Both readings settle it, and both are one word or one number away."""
+    when = {"any": [{"eq": ["m.earth", "broken"]}, {"gt": ["m.earth_ohm", "0.5 ohm"]}]}
+    finding = {key: "words" for key in ("seen", "means", "do", "confirm", "prove", "wrong_when")}
+    one = rule("one", looks_at={"m": "mains"}, when=when, finding=finding)
+    made = judge("socket: {kind: outlet}", [one])
+    assert paths(made) == ["mains.earth"]
+    assert made.needs[0].access == "bare_hand"
+
+
+def test_a_licensed_reading_is_marked_as_such() -> None:
+    case = load_text("case: made for a test\nparts: {chg: {kind: mains_charger}}\n", "made.yaml")
+    need = need_of(case, case.parts["chg"].leaf("case_earth"))
+    assert need is not None and need.access == "licensed"
+
+
+def test_where_nobody_can_answer_the_rules_own_reading_is_asked_for(rule: MakeRule, judge: Judge) -> None:
+    """All is stated of the battery; how much of it is of use only a table says, and that is a range."""
+    words = {key: "words" for key in ("seen", "means", "do", "prove", "wrong_when")}
+    finding = words | {"settle": "Discharge {k.part} to the end.", "confirm": "Test {k.part}."}
+    when = {"lt": ["k.usable", "55 Ah"]}
+    battery = "b1: {kind: battery, chemistry: AGM, capacity: 100 Ah}"
+    [need] = judge(battery, [rule("one", looks_at={"k": "bank"}, when=when, finding=finding)]).needs
+    assert (need.leaf, need.ask) == (None, "Discharge battery b1 to the end.")
+    no_settle = rule("one", looks_at={"k": "bank"}, when=when, finding=finding | {"settle": ""})
+    [need] = judge(battery, [no_settle]).needs
+    assert need.ask == "Test battery b1."
+
+
+PLAIN = load_text(
+    """
+case: made for a test
+parts:
+  b1: {kind: battery, place: shed}
+  b2: {kind: battery}
+  inverter: {kind: inverter}
+  chg: {kind: mains_charger}
+places:
+  shed: {sort: locker}
+""",
+    "made.yaml",
+)
+
+
+@pytest.mark.parametrize(
+    ("path", "ask"),
+    [
+        ("looked_for.dc_charger", "Have you looked for every dc charger there is?"),
+        ("chg.battery", "Which battery does mains charger chg hang on?"),
+        ("chg.which_inverter", "Which inverter does mains charger chg hang on?"),
+        ("chg.there", "Is there really a mains charger chg?"),
+        ("b1.post_covers", "battery b1: are both battery posts covered?"),
+    ],
+)
+def test_a_question_names_the_part_it_is_about(path: str, ask: str) -> None:
+    need = need_of(PLAIN, Leaf(path, Choice(frozenset({"yes", "no"}))))
+    assert need is not None
+    assert need.ask == ask
+
+
+def test_what_feeds_a_part_is_asked_with_the_parts_that_could() -> None:
+    leaf = Leaf("chg.fed_from", Choice(frozenset({"inverter.ac_out", "inlet.ac_out"})))
+    need = need_of(PLAIN, leaf)
+    assert need is not None
+    assert need.ask == "What feeds mains charger chg: inlet or inverter?"
+
+
+@pytest.mark.parametrize(
+    "name", ["habits.night_hours", "mains.earth", "shed.gas", "surroundings.lowest", "installation.dc_volts"]
+)
+def test_sheets_and_places_have_questions_too(name: str) -> None:
+    need = need_of(PLAIN, Leaf(name, Choice(frozenset({"yes"}))))
+    assert need is not None
+    assert need.ask.endswith("?") or need.ask.endswith("etc.)?")
+
+
+@pytest.mark.parametrize("path", ["tables.joint", "limits.notable_drain", "rule.3.7", "b1.no_such_field"])
+def test_nobody_is_asked_for_what_a_table_says(path: str) -> None:
+    assert need_of(PLAIN, Leaf(path, Choice(frozenset({"yes"})))) is None
+
+
+def test_influence_is_nought_for_what_does_not_matter_and_one_for_the_word_itself(
+    rule: MakeRule, judge: Judge
+) -> None:
+    when = {"any": [{"eq": ["b.vent", "none"]}, {"lt": ["b.capacity", "100 Ah"]}]}
+    made = judge("b1: {kind: battery, capacity: 90..110 Ah}", [rule("one", when=when)])
+    [finding] = made.open
+    step = finding.said.step
+    assert step is not None
+    found = {leaf.path: influence(step, leaf) for leaf in step.needs}
+    assert found == {"b1.vent": 1.0, "b1.capacity": 1.0}
+    assert influence(step, made.case.parts["b1"].leaf("box")) == 0.0
+
+
+def test_one_danger_outweighs_any_two_of_the_next_class() -> None:
+    weights = [WEIGHT[cls] for cls in sorted(WEIGHT)]
+    assert weights == sorted(weights, reverse=True)
+    assert WEIGHT[1] > 2 * WEIGHT[2] and WEIGHT[2] > 2 * WEIGHT[3]

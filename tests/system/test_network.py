@@ -1,0 +1,271 @@
+"""The DC graph: banks and how they are joined, who hangs on which, ways, what a fuse guards, take-off."""
+
+import pytest
+
+from ringout.case.load import load_text
+from ringout.quantity.span import Choice
+from ringout.system.network import Bank, Network, Step
+
+BATTERIES = "\n".join(f"b{n}: {{kind: battery, nominal: 12 V}}" for n in range(1, 5))
+GEAR = """\
+house: {kind: busbars}
+main: {kind: fuse, rating: 250 A}
+sw: {kind: isolator, rating: 300 A}
+shunt: {kind: shunt, rating: 300 A}
+inv: {kind: inverter}
+pump: {kind: dc_load}
+mppt: {kind: solar_controller}
+dcdc: {kind: dc_charger}
+link: {kind: bank_link}
+brk: {kind: breaker, rating: 50 A}
+maybe: {kind: fuse, supposed: yes}"""
+
+
+def net(dc: str, parts: str = BATTERIES) -> Network:
+    """The network of a hut with the chains given, one a line; with the batteries they name."""
+    lines = [line for line in parts.splitlines() if parts != BATTERIES or line.split(":")[0] in dc]
+    rows = ["case: the ringers' hut", "parts:", *(f"  {line}" for line in [*lines, *GEAR.splitlines()])]
+    rows += ["dc:", *(f"  - {line}" for line in dc.strip().splitlines())] if dc.strip() else []
+    return Network(load_text("\n".join(rows), "hut.yaml"))
+
+
+def strings(network: Network) -> dict[str, tuple[tuple[str, ...], ...]]:
+    return {bank.name: bank.strings for bank in network.banks}
+
+
+def only(network: Network) -> Bank:
+    (bank,) = network.banks
+    return bank
+
+
+def on(network: Network, part: str, bank: str) -> set[str]:
+    its = next(each for each in network.banks if each.name == bank)
+    domain = network.on_bank(network.case.parts[part], its).domain()
+    assert isinstance(domain, Choice)
+    return set(domain.options)
+
+
+def spelled(way: list[Step] | None) -> list[str] | None:
+    return None if way is None else [step.device or (step.hop.id if step.hop else "?") for step in way]
+
+
+PARALLEL = "b1+ = b2+\nb1- = b2-\n"
+SERIES = "b1- = b2+\n"
+
+# -- banks ---------------------------------------------------------------------------------------------------
+
+
+def test_posts_joined_alike_make_parallel_strings() -> None:
+    network = net(PARALLEL + "b1 = inv")
+    assert only(network) == Bank("b1", ("b1", "b2"), (("b1",), ("b2",)), True)
+
+
+def test_minus_to_plus_makes_one_string_the_most_positive_first() -> None:
+    network = net("b2- = b1+\nb2+ = inv+\nb1- = inv-")
+    assert only(network).strings == (("b2", "b1"),)
+    assert only(network).joined
+
+
+def test_two_strings_side_by_side() -> None:
+    network = net("b1- = b2+\nb3- = b4+\nb1+ = b3+\nb2- = b4-\nb1+ = inv+\nb4- = inv-")
+    assert only(network).strings == (("b1", "b2"), ("b3", "b4"))
+
+
+def test_strings_linked_across_the_middle_stay_two_strings() -> None:
+    network = net("b1- = b2+\nb3- = b4+\nb1+ = b3+\nb2- = b4-\nb1- = b3-\nb1+ = inv+\nb4- = inv-")
+    assert only(network).strings == (("b1", "b2"), ("b3", "b4"))
+
+
+def test_a_common_negative_joins_no_banks() -> None:
+    network = net("b1- = b2-\nb1+ = inv+\nb1- = inv-\nb2+ = pump+\nb2- = pump-")
+    assert strings(network) == {"b1": (("b1",),), "b2": (("b2",),)}
+
+
+def test_a_charger_between_two_banks_keeps_them_apart() -> None:
+    network = net("b1 = dcdc\nb2 = dcdc.in\nb1- = b2-")
+    assert list(strings(network)) == ["b1", "b2"]
+    assert on(network, "dcdc", "b1") == {"yes"}
+    assert on(network, "dcdc", "b2") == {"no"}
+
+
+def test_a_link_between_banks_counts_as_open_and_a_switch_as_closed() -> None:
+    tail = "b1- = b2-\nb1 = inv\nb2 = pump"
+    assert len(net("b1+ = link = b2+\n" + tail).banks) == 2
+    assert len(net("b1+ = sw = b2+\n" + tail).banks) == 1
+
+
+def test_a_bank_of_which_half_is_drawn_is_not_known_to_be_joined() -> None:
+    half = net("b1+ = b2+\nb1 = inv")
+    assert only(half) == Bank("b1", ("b1", "b2"), (("b1",), ("b2",)), False)
+    apart = net("b1+ = b2+\nb1 = inv\nb2- = pump-")
+    assert not only(apart).joined, "the two minus posts meet nowhere"
+
+
+def test_loose_batteries_of_one_duty_are_one_bank_not_joined() -> None:
+    parts = "b1: {kind: battery}\nb2: {kind: battery}\ns: {kind: battery, duty: start}"
+    network = net("", parts)
+    assert [(bank.name, bank.batteries, bank.joined) for bank in network.banks] == [
+        ("b1", ("b1", "b2"), False),
+        ("s", ("s",), True),
+    ]
+
+
+def test_a_declared_bank_has_its_own_name_and_is_joined_only_as_drawn() -> None:
+    parts = "b1: {kind: battery}\nb2: {kind: battery}\nsolid: {kind: bank, of: b1 b2}"
+    assert net("", parts).banks == [Bank("solid", ("b1", "b2"), (("b1",), ("b2",)), False)]
+    assert net(PARALLEL + "b1 = inv", parts).banks[0].joined
+    assert not net("b1 = inv\nb2 = pump", parts).banks[0].joined
+
+
+def test_batteries_in_a_ring_do_not_hang() -> None:
+    assert len(net("b1- = b2+\nb2- = b1+").banks) == 1
+
+
+def test_two_strings_of_unlike_height_keep_the_shorter_count() -> None:
+    network = net("b1- = b2+\nb1- = b3+\nb2- = b3-\nb1+ = inv+\nb2- = inv-")
+    assert only(network).strings == (("b1", "b2"),)
+
+
+# -- who hangs on which bank ---------------------------------------------------------------------------------
+
+
+def test_a_part_without_runs_hangs_on_the_only_bank_or_on_one_of_several() -> None:
+    one = net("b1 = inv")
+    assert on(one, "mppt", "b1") == {"yes"}
+    two = net("b1 = inv\nb2 = pump\nb1- = b2-")
+    assert on(two, "mppt", "b1") == {"yes", "no"}
+    (leaf,) = two.on_bank(two.case.parts["mppt"], two.banks[0]).leaves
+    assert leaf.path == "mppt.battery"
+    assert leaf.domain == Choice(frozenset({"b1", "b2"}))
+
+
+def test_a_part_whose_runs_end_before_any_bank_is_not_off_it() -> None:
+    network = net("b1 = pump\nhouse = inv")
+    assert on(network, "inv", "b1") == {"yes"}, "there is one bank, and it must draw on something"
+    two = net("b1 = pump\nb2 = mppt\nb1- = b2-\nhouse = inv")
+    assert on(two, "inv", "b1") == {"yes", "no"}
+
+
+def test_a_part_wired_to_another_bank_is_off_this_one() -> None:
+    network = net("b1 = inv\nb2 = pump\nb1- = b2-")
+    assert on(network, "inv", "b1") == {"yes"}
+    assert on(network, "inv", "b2") == {"no"}
+
+
+def test_a_supposed_run_or_device_leaves_it_open() -> None:
+    assert on(net("b2 = pump\nb1- = b2-\n{run: b1 = inv, supposed: yes}"), "inv", "b1") == {"yes", "no"}
+    assert on(net("b2 = pump\nb1- = b2-\nb1 = maybe = inv"), "inv", "b1") == {"yes", "no"}
+    assert on(net("{run: b1 = inv, supposed: yes}\nb1+ = inv+"), "inv", "b1") == {"yes"}, "one cable was seen"
+
+
+# -- ways ----------------------------------------------------------------------------------------------------
+
+
+def test_a_way_leads_to_the_nearest_post_through_what_sits_in_the_lead() -> None:
+    network = net(PARALLEL + "b2+ = main = sw = house+\nb1- = shunt = house-\nhouse = inv")
+    inv, bank = network.case.parts["inv"], only(network)
+    assert spelled(network.way(inv, bank, "+")) == [
+        "house~inv",
+        "sw~house+",
+        "sw",
+        "main~sw",
+        "main",
+        "b2+~main",
+    ]
+    assert spelled(network.way(inv, bank, "-")) == ["house-~inv-", "shunt~house-", "shunt", "b1-~shunt"]
+    assert network.way(network.case.parts["pump"], bank, "+") is None
+
+
+def test_cables_side_by_side_are_one_step() -> None:
+    network = net("b1+ = inv+\nb1+ = inv+\nb1- = inv-")
+    (step,) = network.way(network.case.parts["inv"], only(network), "+") or []
+    assert step.hop is not None
+    assert [step.hop.id, *(hop.id for hop in step.beside)] == ["b1+~inv+", "b1+~inv+#2"]
+    assert len(network.between("inv+", "b1+")) == 2
+    assert network.between("b1+", "pump+") == []
+
+
+def test_terminals_and_nets() -> None:
+    network = net("b1+ = main = house+\nb1- = house-")
+    assert network.terminals(network.case.parts["house"], "+") == ["house+"]
+    assert network.terminals(network.case.parts["inv"], "+") == []
+    assert network.net("house+") == {"b1+", "main.in", "main.out", "house+"}
+    assert network.net("inv+") == frozenset()
+
+
+def test_what_the_wiring_rests_on_that_nobody_saw() -> None:
+    network = net("b1 = inv\n{run: b1+ = pump+, supposed: yes}\nb1+ = maybe = house+")
+    assert sorted(leaf.path for leaf in network.supposed(only(network))) == ["b1+~pump+.there", "maybe.there"]
+    way = network.way(network.case.parts["pump"], only(network), "+")
+    assert way is not None
+    assert [leaf.path for leaf in network.unseen(way)] == ["b1+~pump+.there"]
+    seen = net("b1 = inv")
+    assert seen.supposed(only(seen)) == ()
+
+
+# -- what a fuse guards --------------------------------------------------------------------------------------
+
+
+def test_the_flood_stops_at_fuses_and_breakers() -> None:
+    network = net("b1+ = main = house+\nb1- = house-\nhouse = inv\nhouse = brk = pump")
+    bank = only(network)
+    assert network.reached_without(bank, "overcurrent") == {}
+    assert list(network.first_devices(bank)) == ["main"], "the breaker behind it is not the first"
+    assert network.drawn(bank)
+
+
+def test_the_flood_finds_every_part_on_a_bare_lead() -> None:
+    network = net("b1+ = main = house+\nb1- = house-\nb1 = inv\nb1+ = sw = mppt+")
+    assert sorted(network.reached_without(only(network), "overcurrent")) == ["inv", "mppt"]
+    assert sorted(network.first_devices(only(network))) == ["main"]
+
+
+def test_the_flood_starts_at_every_parallel_battery_and_at_the_top_of_a_string() -> None:
+    each_fused = net("b1+ = main = house+\nb2+ = brk = house+\nb1- = b2-\nb1- = house-")
+    assert each_fused.reached_without(only(each_fused), "overcurrent") == {}
+    assert sorted(each_fused.first_devices(only(each_fused))) == ["brk", "main"]
+    string = net("b1- = b2+\nb1+ = main = house+\nb2- = house-")
+    assert string.reached_without(only(string), "overcurrent") == {}
+
+
+def test_a_fuse_in_minus_or_a_supposed_one_guards_nothing() -> None:
+    in_minus = net("b1+ = house+\nb1- = main = house-")
+    assert list(in_minus.reached_without(only(in_minus), "overcurrent")) == ["house"]
+    supposed = net("b1+ = maybe = house+\nb1- = house-")
+    assert list(supposed.reached_without(only(supposed), "overcurrent")) == ["house"]
+    assert supposed.first_devices(only(supposed)) == {}
+
+
+def test_a_bank_without_leads_is_not_drawn() -> None:
+    network = net("", "b1: {kind: battery}")
+    assert not network.drawn(only(network))
+
+
+# -- take-off ------------------------------------------------------------------------------------------------
+
+
+@pytest.mark.parametrize(
+    ("leads", "plus", "minus"),
+    [
+        ("b1+ = inv+\nb1- = inv-", {0}, {0}),
+        ("b1+ = inv+\nb2- = inv-", {0}, {1}),
+        ("b1+ = main = house+\nb2- = house-\nhouse = inv", {0}, {1}),
+    ],
+)
+def test_take_off_is_where_the_leads_leave_the_bank(leads: str, plus: set[int], minus: set[int]) -> None:
+    network = net(PARALLEL + leads)
+    inv, bank = network.case.parts["inv"], only(network)
+    assert network.take_off(inv, bank, "+") == plus
+    assert network.take_off(inv, bank, "-") == minus
+
+
+def test_bars_take_off_every_string() -> None:
+    network = net("b1 = house\nb2 = house\nhouse = inv")
+    assert network.take_off(network.case.parts["inv"], only(network), "+") == {0, 1}
+
+
+def test_take_off_of_strings_is_at_their_ends() -> None:
+    network = net("b1- = b2+\nb3- = b4+\nb1+ = b3+\nb2- = b4-\nb1+ = inv+\nb4- = inv-")
+    inv, bank = network.case.parts["inv"], only(network)
+    assert network.take_off(inv, bank, "+") == {0}
+    assert network.take_off(inv, bank, "-") == {1}

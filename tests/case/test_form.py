@@ -90,7 +90,7 @@ def test_the_widest_is_what_an_unknown_value_may_be() -> None:
         _ = form("battery").fields["note"].widest
 
 
-# -- form files with mistakes ------------------------------------------------------------------------------
+# -- form files with mistakes ----------------------------------------------------------------------------
 
 
 @pytest.fixture

@@ -47,6 +47,7 @@ def test_the_voltages_of_the_whole_have_a_form() -> None:
 def test_a_reading_can_say_all_that_makes_it_comparable() -> None:
     its = frame(
         "{case: c, readings: {sag: {what: voltage, value: 11.3 V, points: b1+ b1-, state: away,"
-        " loads: kettle, at: '09:25', instrument: meter, set: kettle, steady: yes, repeats: rest, round: left}}}"
+        " loads: kettle, at: '09:25', instrument: meter, set: kettle, steady: yes, repeats: rest,"
+        " round: left}}}"
     ).readings["sag"]
     assert (its.points, its.steady, its.round, its.set) == (("b1+", "b1-"), True, "left", "kettle")

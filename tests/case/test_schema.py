@@ -59,7 +59,7 @@ changed: [{at: "10:40", set: {b1.bms: inside}}]
 
 
 def as_an_editor_sees(document: Document, loc: Loc = ()) -> Any:
-    """The data with numbers and booleans as the YAML 1.2 core schema reads them; in 1.1 yes and no as well."""
+    """The data with its plain numbers as numbers, and yes and no as YAML 1.1 takes them."""
     value = document.at(loc)
     if isinstance(value, dict):
         return {name: as_an_editor_sees(document, (*loc, name)) for name in value}
@@ -75,13 +75,13 @@ def as_an_editor_sees(document: Document, loc: Loc = ()) -> Any:
 
 
 def marked(text: str) -> list[str]:
-    """Where the schema marks a case, as dotted ways; the same for the text as written and as an editor sees it."""
+    """Where the schema marks a case that an editor shows; nowhere else does it mark the text as written."""
     document = read_text(text, "c.yaml")
     ways = []
     for data in (document.data, as_an_editor_sees(document)):
         errors = VALIDATOR.iter_errors(data)
         ways.append(sorted(".".join(map(str, error.absolute_path)) for error in errors))
-    assert ways[0] == ways[1] or not ways[0]
+    assert set(ways[0]) <= set(ways[1])
     return ways[1]
 
 
@@ -123,13 +123,11 @@ def test_a_case_with_every_way_of_writing_is_marked_nowhere() -> None:
     assert marked(GOOD) == []
 
 
-GOOD_LINES = GOOD.splitlines()
-
 
 @pytest.mark.parametrize(
     ("line", "broken", "way"),
     [
-        ("case: the hide", "title: the hide", ""),
+        ("case: the hide", "about: the hide", ""),
         ("invented: yes", "invented: perhaps", "invented"),
         ("dc_volts: 12 V", "dc_volts: 12", "dc_volts"),
         ("dc_volts: 12 V", "region: Mars", "region"),
@@ -137,11 +135,11 @@ GOOD_LINES = GOOD.splitlines()
         ("says: flat at dawn, ", "", "complaints.flat"),
         ("nights_away: 3", "nights_away: a few", "habits.nights_away"),
         ("nights_away: 3", "nights: 3", "habits"),
-        ("inverter_on_at_night: yes (said)", "inverter_on_at_night: yes (sad)", "habits.inverter_on_at_night"),
+        ("at_night: yes (said)", "at_night: yes (sad)", "habits.inverter_on_at_night"),
         ("fuse: all", "fuses: all", "looked_for"),
         ("fuse: all", "fuse: most", "looked_for.fuse"),
         ("kind: battery", "kind: batery", "parts.b1.kind"),
-        ("  lamp: {kind: dc_load}", "  lamp: {}", "parts.lamp"),
+        ("  lamp: {kind: dc_load}", "  lamp: {current: 4 A}", "parts.lamp"),
         ("  lamp: {", "  2nd: {", "parts"),
         ("LFP or AGM (label)", "LFP or AMG", "parts.b1.chemistry"),
         ("from: label, at", "form: label, at", "parts.b1.capacity"),
@@ -160,14 +158,12 @@ GOOD_LINES = GOOD.splitlines()
         ("sort: locker", "sort: loker", "places.seat box.sort"),
         ("b1 to seat box: 2 m", "b1 and seat box: 2 m", "distances"),
         ("what: voltage", "what: volts", "readings.rest.what"),
-        ("answer: unknown", "anwser: unknown", "answers.0"),
+        (", answer: unknown", "", "answers.0"),
     ],
 )
 def test_a_slip_is_marked_where_it_stands(line: str, broken: str, way: str) -> None:
     assert GOOD.count(line) >= 1
-    found = marked(GOOD.replace(line, broken, 1))
-    assert found
-    assert all(each == way for each in found)
+    assert marked(GOOD.replace(line, broken, 1)) == [way]
 
 
 def test_the_good_case_is_good_for_the_reader_too() -> None:
@@ -182,8 +178,9 @@ def test_a_part_is_described_by_its_kind() -> None:
     capacity = SCHEMA["$defs"]["part_battery"]["properties"]["capacity"]
     assert capacity["description"] == "How many Ah are printed on the battery? A charge, with its unit."
     assert capacity["examples"] == ["100 Ah (label)", "about 100 Ah", "unknown"]
-    kinds = SCHEMA["properties"]["parts"]["patternProperties"].popitem()[1]["properties"]["kind"]["anyOf"]
-    assert {each["const"]: each["description"] for each in kinds} == {kind: form(kind).words for kind in part_kinds()}
+    (part,) = SCHEMA["properties"]["parts"]["patternProperties"].values()
+    kinds = {each["const"]: each["description"] for each in part["properties"]["kind"]["anyOf"]}
+    assert kinds == {kind: form(kind).words for kind in part_kinds()}
 
 
 @pytest.mark.parametrize("kind", part_kinds())

@@ -32,7 +32,7 @@ def refused(written: str, field: Field) -> str:
     return str(caught.value.problem)
 
 
-# -- taking apart ------------------------------------------------------------------------------------------
+# -- taking apart ----------------------------------------------------------------------------------------
 
 
 @pytest.mark.parametrize(
@@ -72,7 +72,7 @@ def test_where_a_table_is_the_origin_nobody_stated_it() -> None:
     assert set(Origin) - set(map(Origin, ORIGINS)) == {Origin.TABLE, Origin.NOT_STATED}
 
 
-# -- what may be relied on -----------------------------------------------------------------------------------
+# -- what may be relied on -------------------------------------------------------------------------------
 
 
 def test_a_statement_is_relied_on() -> None:
@@ -110,7 +110,7 @@ def test_what_was_taken_for_granted_is_noted() -> None:
     assert (its.text, its.spot) == ("about 100 Ah", Spot("c.yaml", 1, 4))
 
 
-# -- choices, counts, open ends ------------------------------------------------------------------------------
+# -- choices, counts, open ends --------------------------------------------------------------------------
 
 
 @pytest.mark.parametrize(
@@ -160,7 +160,7 @@ def test_an_open_end_beyond_the_bounds_asks_for_both_ends() -> None:
     )
 
 
-# -- places of mistakes --------------------------------------------------------------------------------------
+# -- places of mistakes ----------------------------------------------------------------------------------
 
 
 @pytest.mark.parametrize(

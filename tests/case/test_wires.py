@@ -46,7 +46,7 @@ def joined(case: Case) -> dict[str, tuple[str, str]]:
     return {hop.id: (hop.a, hop.b) for hop in case.hops.values()}
 
 
-# -- DC ----------------------------------------------------------------------------------------------------
+# -- DC --------------------------------------------------------------------------------------------------
 
 
 def test_a_chain_of_one_pole_passes_devices_from_in_to_out() -> None:
@@ -86,6 +86,7 @@ def test_a_return_on_the_same_route_shares_the_leaves_of_the_run() -> None:
     assert isinstance(back, Traced)
     assert back.inputs == (through["house~fmain"].length, through["fmain~lamp"].length)
     assert back.name == "house-~lamp-.length"
+    assert through["house-~lamp-"].size is through["house~fmain"].size
 
 
 def test_the_default_port_is_left_out_of_a_terminal() -> None:
@@ -172,7 +173,7 @@ def test_lengths_add_up() -> None:
     assert total_length_m(0.25, 0.5, 1) == 1.75
 
 
-# -- AC ----------------------------------------------------------------------------------------------------
+# -- AC --------------------------------------------------------------------------------------------------
 
 
 def fed(*lines: str) -> list[tuple[tuple[str, ...], str]]:

@@ -140,6 +140,12 @@ def test_more_leaves_than_corners_are_walked_for_are_searched() -> None:
     assert total.of(*pieces).domain() == Span(45, 55)
 
 
+def test_the_search_tries_a_leaf_again_after_another_has_moved(monkeypatch: pytest.MonkeyPatch) -> None:
+    monkeypatch.setattr(traced, "FULL_CORNERS", 0)
+    a, b = number("a", 0, 1), number("b", 0, 2)
+    assert span(Traced(lambda a, b: a * (b - 1) + b, (a, b), name="turns").domain()).hi == 3
+
+
 def test_a_leaf_used_twice_is_counted_once() -> None:
     current = number("inverter.current", 100, 150)
     out_and_back = difference.of(total.of(current, number("fridge.current", 4, 6)), current)
@@ -336,6 +342,13 @@ def test_a_point_must_choose_for_every_open_leaf() -> None:
     assert drop.at({"i": 4}) == 8
     with pytest.raises(ValueError, match="i is still open"):
         drop.at({})
+
+
+def test_a_range_is_worked_out_once() -> None:
+    calls: list[Point] = []
+    value = Traced(lambda each: calls.append(each) or float(each), (number("a", 1, 2),), name="once")
+    assert value.domain() == value.domain() == Span(1, 2)
+    assert len(calls) == 2  # its two corners
 
 
 def test_a_value_used_twice_is_computed_once() -> None:

@@ -57,6 +57,10 @@ def _run(args: argparse.Namespace) -> int:
         from ringout.cli import why
 
         return why.run(args)
+    if args.command == "compare":
+        from ringout.cli import compare
+
+        return compare.run(args)
     from ringout.cli import ask
 
     return ask.run(args)
@@ -106,4 +110,20 @@ def parser() -> argparse.ArgumentParser:
     )
     why.add_argument("about", metavar="PART", nargs="?", help="the part, where the rule speaks of several")
     why.add_argument("--engine", choices=("durable", "plain"), default="", help="the matching engine")
+
+    compare = commands.add_parser("compare", help="what became of each finding between two cases")
+    compare.add_argument("before", metavar="A", help="the case file of the earlier stage")
+    compare.add_argument(
+        "after", metavar="B", nargs="?", help="the later one; without it, A with what is set under 'changed'"
+    )
+    compare.add_argument(
+        "--format", choices=("text", "json"), default="text", help="text for people, json for programs"
+    )
+    compare.add_argument(
+        "--engine", choices=("durable", "plain"), default="", help="the matching engine"
+    )
+    compare.add_argument(
+        "--least", type=int, choices=(1, 2, 3, 4, 5), default=5, metavar="CLASS",
+        help="end with status 1 only where something of this class or graver is new (1 to 5; default 5)",
+    )  # fmt: skip
     return top

@@ -172,7 +172,7 @@ class BankFacts:
         yield from self._links()
 
     def _passes(self, role: str, coarse: Leaf, kinds: tuple[str, ...]) -> Value:
-        """Whether every lead off the plus posts passes a part of a role: as drawn, else as looked for, else as seen."""
+        """Whether every lead off the plus posts passes a part of a role: as drawn, looked for, or seen."""
         name = f"every lead of {self.bank.name} passes {ROLE_WORDS[role]}"
         if not self.network.drawn(self.bank):
             return coarse

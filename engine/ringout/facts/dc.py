@@ -10,14 +10,12 @@ from ringout.case.case import Case, Part
 from ringout.facts.banks import BankFacts
 from ringout.facts.fact import Fact
 from ringout.facts.protection import protection
-from ringout.facts.solar import strings
+from ringout.facts.solar import panels, pushed, solar
 from ringout.facts.watching import watching
 from ringout.physics.circuit import circuit, way_ohm
 from ringout.physics.formulas import (
-    against_rating,
     at_12v,
     charge_total_a,
-    controller_output_a,
     counted_a,
     counted_w,
     drop_share,
@@ -61,7 +59,7 @@ class DcFacts:
             yield self.charge_together(its)
             yield from self.inverters(its)
             yield from self.leads(its)
-            yield from self.yields(its)
+            yield from solar(its)
             yield from self.sharing(its)
             yield from watching(its)
         for inverter in self.case.with_role("inverter"):
@@ -252,44 +250,16 @@ class DcFacts:
         if role == "dc_load":
             return part.leaf("current") if "current" in part.form.fields else None
         if role == "solar_controller":
-            rating, panels = part.leaf("rating"), self.panels(part)
-            return self.pushed(part, its) if not rating.known and panels else rating
+            rating, its_panels = part.leaf("rating"), panels(self.case, self.network, part)
+            return pushed(its, part) if not rating.known and its_panels else rating
         return self.charge_current(part)
-
-    # -- solar -----------------------------------------------------------------------------------------------
-
-    def panels(self, controller: Part) -> list[Part]:
-        """The panels wired to a controller; all of them where there is one controller and none is wired."""
-        nets = self.network.net(f"{controller.name}.pv+")
-        panels = [part for part in self.case.parts.values() if part.kind == "solar_panel"]
-        wired = [panel for panel in panels if f"{panel.name}+" in nets or f"{panel.name}-" in nets]
-        alone = len(self.case.with_role("solar_controller")) == 1
-        return wired or (panels if alone and not nets else [])
-
-    def pushed(self, controller: Part, its: BankFacts) -> Traced:
-        """The current that the panels could push into the bank."""
-        power = [
-            times_w.of(panel.leaf("count"), panel.leaf("power"), name=f"power of {panel.name}")
-            for panel in self.panels(controller)
-        ]
-        total = total_w.of(*power, name=f"panels on {controller.name}")
-        return controller_output_a.of(total, its.charging, name=f"current {controller.name} could give")
-
-    def yields(self, its: BankFacts) -> Iterator[Fact]:
-        for controller in self.case.with_role("solar_controller"):
-            if self.panels(controller) and domain_of(self.network.on_bank(controller, its.bank)) != _NO:
-                current = self.pushed(controller, its)
-                over = against_rating.of(
-                    current, controller.leaf("rating"), name=f"{controller.name} against rating"
-                )
-                keys = {"controller": controller.name, "bank": its.bank.name}
-                yield Fact("solar_yield", keys, {"current": current, "over": over})
-                yield from strings(its, controller, self.panels(controller))
 
     def charge_together(self, its: BankFacts) -> Fact:
         """All charge sources of a bank at full output at one time."""
         counted = [
-            counted_a.of(self.charge_current(source), self.network.on_bank(source, its.bank), name=source.name)
+            counted_a.of(
+                self.charge_current(source), self.network.on_bank(source, its.bank), name=source.name
+            )
             for source in self.case.with_role("charger", "solar_controller", "dc_converter")
             if "absorption" in source.form.fields
         ]

@@ -1,4 +1,4 @@
-"""Facts of protection: what guards each conductor from each bank, and whether a device can break the fault current."""
+"""Facts of protection: what guards each conductor, and whether a device can break the fault current."""
 
 from __future__ import annotations
 
@@ -22,10 +22,12 @@ def protection(its: BankFacts) -> Iterator[Fact]:
     """All facts of protection seen from one bank."""
     case, network, bank = its.case, its.network, its.bank
     posts = {f"{name}{pole}" for name in bank.batteries for pole in "+-"}
+    standing = network.supposed(bank)
     for zone in zones(network, bank):
         if zone.own:
             continue
-        rating = sum_a.of(*(case.parts[name].leaf("rating") for name in zone.guards), name=" + ".join(zone.guards))
+        guards = " + ".join(zone.guards)
+        rating = sum_a.of(*(case.parts[name].leaf("rating") for name in zone.guards), name=guards)
         for hop in zone.hops:
             if hop.a in posts and hop.b in posts:
                 continue
@@ -33,21 +35,23 @@ def protection(its: BankFacts) -> Iterator[Fact]:
             values: dict[str, Value] = {
                 "rating": rating,
                 "ampacity": ampacity,
-                "ratio": against_rating.of(rating, ampacity, name=f"{' + '.join(zone.guards)} against {hop.id}"),
+                "ratio": against_rating.of(rating, ampacity, name=f"{guards} against {hop.id}"),
                 "length": hop.length,
             }
             for guard in zone.guards:
-                yield Fact("guarded_run", {"device": guard, "run": hop.id, "bank": bank.name}, values)
+                keys = {"device": guard, "run": hop.id, "bank": bank.name}
+                yield Fact("guarded_run", keys, values, standing=standing)
     for device, way in sorted(network.ways_to_devices(bank).items()):
         yield Fact(
             "fault_current",
             {"device": device, "bank": bank.name},
             {"current": _fault(its, device, way), "interrupts": interrupts(its, device)},
+            standing=standing,
         )
 
 
 def hop_ampacity(hop: Hop) -> Value:
-    """What one conductor may carry, by its size and insulation; outside engine spaces unless the run says otherwise."""
+    """What one conductor may carry; outside engine spaces unless the run says otherwise."""
     field = sheet("run").fields["insulation"]
     insulation, hot = unstated(f"{hop.id}.insulation", field, spot=hop.spot), False
     if hop.sheet is not None:
@@ -60,7 +64,8 @@ def _fault(its: BankFacts, device: str, way: list[Step]) -> Value:
     """Current of a dead short right behind the device, the battery between half and full."""
     first = its.batteries[0]
     series = number(len(its.bank.strings[0]))
-    bank = bank_ohm.of(internal_ohm(first), series, its.strings, name=f"internal resistance of {its.bank.name}")
+    name = f"internal resistance of {its.bank.name}"
+    bank = bank_ohm.of(internal_ohm(first), series, its.strings, name=name)
     lead = way_ohm(its.case, [way], f"lead to {device}")
     return fault_a.of(its.rested, bank, lead, constant("fault_return"), name=f"fault current at {device}")
 
@@ -72,4 +77,3 @@ def interrupts(its: BankFacts, device: str) -> Value:
     if stated.known or "family" not in part.form.fields:
         return stated
     return by_word("fuse", "interrupts", part.leaf("family"))
-

@@ -8,7 +8,7 @@ from ringout.case.case import YES_NO, Part
 from ringout.facts.banks import BankFacts
 from ringout.facts.fact import Fact
 from ringout.physics.formulas import against_capacity
-from ringout.quantity.traced import Traced
+from ringout.quantity.traced import Traced, Value
 
 
 def watching(its: BankFacts) -> Iterator[Fact]:
@@ -20,7 +20,11 @@ def watching(its: BankFacts) -> Iterator[Fact]:
         ratio = against_capacity.of(
             monitor.leaf("capacity_set"), its.sum_over("capacity"), name=f"capacity set in {monitor.name}"
         )
-        values = {"capacity": ratio, "scale": monitor.leaf("scale_for"), "checked": monitor.leaf("checked")}
+        values: dict[str, Value] = {
+            "capacity": ratio,
+            "scale": monitor.leaf("scale_for"),
+            "checked": monitor.leaf("checked"),
+        }
         yield Fact("monitor_setting", {"monitor": monitor.name, "bank": its.bank.name}, values)
 
 

@@ -1,4 +1,4 @@
-"""What a conductor may carry, from a published table (`rules/tables/ampacity.yaml`), between its rows and columns."""
+"""What a conductor may carry, by a published table (`rules/tables/ampacity.yaml`), between rows and columns."""
 
 from __future__ import annotations
 
@@ -26,7 +26,13 @@ def _table() -> tuple[str, list[float], list[float], list[float], list[list[floa
     raw = validate(read(rules_root() / "tables" / "ampacity.yaml"), _Table)
     rows = sorted((awg_area(_gauge(name)), [float(each) for each in row]) for name, row in raw.rows.items())
     factors = [float(each) for each in raw.engine_space]
-    return raw.source, [float(each) for each in raw.classes], factors, [a for a, _ in rows], [row for _, row in rows]
+    return (
+        raw.source,
+        [float(each) for each in raw.classes],
+        factors,
+        [a for a, _ in rows],
+        [row for _, row in rows],
+    )
 
 
 def _gauge(name: str) -> int:
@@ -38,8 +44,8 @@ def _gauge(name: str) -> int:
 def ampacity_a(area_mm2: float, insulation_c: float) -> float:
     """Current (A) for a copper area (mm2) and an insulation class (C).
 
-    Between rows by a straight line in logarithms, between classes by a straight line; beyond the ends the nearest
-    slope or column is kept on. Never falls when either argument grows.
+    Between rows by a straight line in logarithms, between classes by a straight line; beyond the ends the
+    nearest slope or column is kept on. Never falls when either argument grows.
     """
     _, classes, _, areas, rows = _table()
     by_class = [_between_rows(area_mm2, areas, [row[n] for row in rows]) for n in range(len(classes))]
@@ -64,10 +70,10 @@ def _between(x: float, xs: list[float], ys: list[float]) -> float:
 def _between_rows(area: float, areas: list[float], amps: list[float]) -> float:
     n = min(max(bisect_right(areas, area) - 1, 0), len(areas) - 2)
     slope = math.log(amps[n + 1] / amps[n]) / math.log(areas[n + 1] / areas[n])
-    # A row that stands still against the next would make a flat extrapolation; below the table copper is the measure.
+    # A row that stands still against the next would make a flat line; below the table copper is the measure.
     if area < areas[0]:
         slope = 1.0
-    return amps[n] * (area / areas[n]) ** slope
+    return amps[n] * math.exp(slope * math.log(area / areas[n]))
 
 
 def carried(size: Value, insulation: Value, *, engine_space: bool, name: str) -> Traced:

@@ -224,25 +224,37 @@ def under_load_v(rested_v: float, lost_v: float) -> float:
     return rested_v - lost_v
 
 
-@formula("sum of the ratings", dimension="current", source="devices side by side let through the sum of their ratings")
+@formula(
+    "sum of the ratings",
+    dimension="current",
+    source="devices side by side let through the sum of their ratings",
+)
 def sum_a(*ratings_a: float) -> float:
     """Current (A) that devices side by side let through."""
     return sum(ratings_a)
 
 
-@formula("R = R_battery · series / strings", dimension="resistance", source="plain arithmetic, all batteries alike")
+@formula(
+    "R = R_battery · series / strings", dimension="resistance", source="plain arithmetic, all batteries alike"
+)
 def bank_ohm(battery_ohm: float, series: float, strings: float) -> float:
     """Internal resistance (ohm) of a bank of like batteries."""
     return battery_ohm * series / strings
 
 
-@formula("I = U / (R_bank + k · R_lead)", dimension="current", source="Ohm's law; a dead short right behind the device")
+@formula(
+    "I = U / (R_bank + k · R_lead)",
+    dimension="current",
+    source="Ohm's law; a dead short right behind the device",
+)
 def fault_a(volts: float, bank: float, lead_ohm: float, return_factor: float) -> float:
-    """Fault current (A): bank volts over bank and lead, the return adding from nothing to as much again (k 1 to 2)."""
+    """Fault current (A): bank volts over bank and lead; k is 1 for no return to 2 for one as long."""
     return volts / (bank + return_factor * lead_ohm)
 
 
-@formula("U = n · U_25 · (1 + β·(T - 25))", dimension="voltage", source="panel data sheets state β for 25 C cells")
+@formula(
+    "U = n · U_25 · (1 + β·(T - 25))", dimension="voltage", source="panel data sheets state β for 25 C cells"
+)
 def string_v(series: float, volts_25: float, per_kelvin: float, cell_c: float) -> float:
     """Voltage (V) of panels in series at a cell temperature (C); `per_kelvin` is negative."""
     return series * volts_25 * (1 + per_kelvin * (cell_c - 25))

@@ -1,7 +1,7 @@
 """Two reviews of one installation compared: what is gone, what is new, what is only known now.
 
-A finding keeps its identity across an edit: the rule with the parts it speaks of. A run is known by its two ends,
-whatever line it stands on, and a new part stands for the one it replaces.
+A finding keeps its identity across an edit: the rule with the parts it speaks of. A run is known by its two
+ends, whatever line it stands on, and a new part stands for the one it replaces.
 """
 
 from __future__ import annotations
@@ -44,7 +44,7 @@ class Standing:
 
 @dataclass(frozen=True, slots=True)
 class Change:
-    """One finding before and after. `title` and `about` are those of the review in which it is worse."""
+    """One finding before and after, in the words of the review in which it is wrong, of both the later."""
 
     identity: Identity
     title: str
@@ -62,8 +62,8 @@ class Change:
 class Comparison:
     """Every finding that is wrong or newly open in one of two reviews, in exactly one of these lists.
 
-    `gone` was wrong and is right, does not apply, or has nothing left to look at. `unsettled` was wrong and is
-    not known now, which is not gone. `now_known` was not known and is wrong. `opened` is not known and was
+    `gone` was wrong and is right, does not apply, or has nothing left to look at. `unsettled` was wrong and
+    is not known now, which is not gone. `now_known` was not known and is wrong. `opened` is not known and was
     settled or not there before. `changed` repeats those of `still` whose class is another one.
     """
 
@@ -85,7 +85,8 @@ def compare(before: Review, after: Review, replaces: Mapping[str, str] | None = 
 
     What the second case itself says of that (`replaces: fmain` at a part) counts as well.
     """
-    stated = {part.name: part.names["replaces"][0] for part in after.case.parts.values() if part.names.get("replaces")}
+    parts = after.case.parts.values()
+    stated = {part.name: part.names["replaces"][0] for part in parts if part.names.get("replaces")}
     were = standings(before, {})
     are = standings(after, stated | dict(replaces or {}))
     found: dict[str, list[Change]] = {name: [] for name in Comparison.__dataclass_fields__}
@@ -94,11 +95,12 @@ def compare(before: Review, after: Review, replaces: Mapping[str, str] | None = 
         other = are.get(identity, Standing(None))
         place = _place(one.verdict, other.verdict)
         if place:
-            worse, review = (one, before) if other.verdict is not Verdict.WRONG and one.finding else (other, after)
-            assert worse.finding is not None
-            about = _about(review.case, worse.finding.said)
-            found[place].append(Change(identity, worse.finding.title, about, one, other))
-    return Comparison(**{name: tuple(sorted(each, key=lambda c: (c.cls, c.identity))) for name, each in found.items()})
+            review, telling = (before, one) if place in ("gone", "unsettled") else (after, other)
+            finding = telling.finding
+            assert finding is not None  # what is wrong or open has its words
+            about = _about(review.case, finding.said)
+            found[place].append(Change(identity, finding.title, about, one, other))
+    return Comparison(**{name: tuple(sorted(each, key=_order)) for name, each in found.items()})
 
 
 def standings(review: Review, replaces: Mapping[str, str]) -> dict[Identity, Standing]:
@@ -142,10 +144,16 @@ def _worse(one: Verdict | None, other: Verdict) -> bool:
     return one is not None and ORDER.index(one) <= ORDER.index(other)
 
 
+def _order(change: Change) -> tuple[int, Identity]:
+    return change.cls, change.identity
+
+
 def _place(before: Verdict | None, after: Verdict | None) -> str:
     """The list a finding belongs to, "" for one that was never wrong and is not newly open."""
+    if before is Verdict.WRONG and after is Verdict.NOT_KNOWN:
+        return "unsettled"
     if before is Verdict.WRONG:
-        return {Verdict.WRONG: "still", Verdict.NOT_KNOWN: "unsettled"}.get(after, "gone") if after else "gone"
+        return "still" if after is Verdict.WRONG else "gone"
     if after is Verdict.WRONG:
         return "now_known" if before is Verdict.NOT_KNOWN else "new"
     return "opened" if after is Verdict.NOT_KNOWN and before is not Verdict.NOT_KNOWN else ""

@@ -37,11 +37,8 @@ def without(text: str, case: Case, fed: Collection[str]) -> str:
 
 def _is_fed(case: Case, end: End, fed: Collection[str]) -> bool:
     """Whether an end of a line is one of the inputs."""
-    its = case.parts[end.part].form
-    return any(
-        to.split(".")[0] == end.part and (not end.port or f"{end.part}.{end.port}" == to or end.port in its.ports)
-        for to in fed
-    )
+    default = case.parts[end.part].form.port("ac_takes", "ac_through")
+    return f"{end.part}.{end.port or default}" in fed
 
 
 def _stretches(case: Case, first: list[End], rest: list[list[End]], fed: Collection[str]) -> Iterator[str]:

@@ -17,15 +17,15 @@ Item = Mapping[str, str]
 
 
 class Finder:
-    """Looks things up in one case. Each look gives what it found; Unfit where a remedy cannot go on without."""
+    """Looks things up in one case. Each look raises Unfit where a remedy cannot go on without."""
 
     def __init__(self, case: Case) -> None:
         self.case = case
         self.network = Network(case)
 
-    def look(self, what: str, names: Iterable[str]) -> tuple[Item, ...]:
-        """What is found by one of `remedy.LOOKS`."""
-        found: tuple[Item, ...] = getattr(self, what)(*names)
+    def look(self, what: str, of: str) -> tuple[Item, ...]:
+        """What is found by one of the looks that a remedy may ask for (`remedy.LOOKS`), by its name."""
+        found: tuple[Item, ...] = getattr(self, what)(of)
         return found
 
     def one_of_kind(self, kind: str) -> tuple[Item, ...]:
@@ -62,7 +62,7 @@ class Finder:
         return self.items(hops, f"no links between the batteries of {bank} are written")
 
     def lead_of(self, part: str) -> tuple[Item, ...]:
-        """The runs that serve a part alone: from its terminals, through devices, to where something else joins."""
+        """The runs that serve a part alone: from its terminals to where something else joins."""
         hops: list[Hop] = []
         for pole in "+-":
             here, came = f"{part}{pole}", ""
@@ -75,7 +75,7 @@ class Finder:
         return self.items(hops, f"no lead of its own is written for {part}")
 
     def last_run_to(self, part: str) -> tuple[Item, ...]:
-        """The runs that end at a part; of a line of both poles the way out, whose length the return shares."""
+        """The runs that end at a part; of a line of both poles the way out, which the return follows."""
         ends = {f"{part}+", f"{part}-"}
         return self.at(ends, f"no run to {part} is written")
 
@@ -89,28 +89,28 @@ class Finder:
         its = self.bank(bank)
         posts = _posts(its, "+")
         hops: list[Hop] = []
-        for way in self.network.unfused(its).values():
+        for way in self.network.reached_without(its, "overcurrent").values():
             runs = [step.hop for step in way if step.hop is not None]
             leaving = [hop for hop in runs if (hop.a in posts) != (hop.b in posts)]
             hops += [hop for hop in leaving[-1:] if hop not in hops]
         return self.items(hops, f"no lead of {bank} without a fuse is written", posts)
 
-    def minus_lead_of(self, bank: str, part: str) -> tuple[Item, ...]:
-        """The run by which the minus lead of a part leaves a bank; `far` is the post at the other end of the row.
+    def minus_lead_of(self, bank: str) -> tuple[Item, ...]:
+        """The run by which the minus side leaves a bank; `far` is the minus post to which it belongs.
 
-        The other end is counted along the minus links from the post at which the lead leaves now.
+        That is the post furthest along the minus links from the battery at which the plus side leaves.
         """
-        its, posts = self.bank(bank), _posts(self.bank(bank), "-")
-        way = self.network.way(self.case.parts[part], its, "-") or []
-        hops = [step.hop for step in way if step.hop is not None]
-        leaving = [hop for hop in hops if (hop.a in posts) != (hop.b in posts)]
-        found = self.items(leaving[-1:], f"no minus lead from {bank} to {part} is written", posts)
-        near = found[0]["from"]
-        away = nx.single_source_shortest_path_length(self.network.graph.subgraph(posts), near)
+        its = self.bank(bank)
+        plus, minus = self.leaving(its, "+"), self.leaving(its, "-")
+        if len({item["from"] for item in plus}) != 1 or len(minus) != 1:
+            raise Unfit(f"{bank} is not left by one plus and one minus lead")
+        near = plus[0]["from"].removesuffix("+") + "-"
+        links = self.network.graph.subgraph(_posts(its, "-"))
+        away = nx.single_source_shortest_path_length(links, near) if near in links else {near: 0}
         far = max(away, key=lambda post: away[post])
         if far == near:
             raise Unfit(f"no minus links between the batteries of {bank} are written")
-        return ({**found[0], "far": far},)
+        return ({**minus[0], "far": far},)
 
     # -- helpers ---------------------------------------------------------------------------------------------
 
@@ -121,13 +121,19 @@ class Finder:
                 return bank
         raise Unfit(f"there is no bank {name}")
 
+    def leaving(self, bank: Bank, pole: str) -> tuple[Item, ...]:
+        """The runs from the posts of one pole to anything but such posts."""
+        posts = _posts(bank, pole)
+        hops = [hop for hop in self.case.hops.values() if (hop.a in posts) != (hop.b in posts)]
+        return self.items(hops, f"no lead from the {pole} posts of {bank.name} is written", posts)
+
     def at(self, ends: set[str], why: str) -> tuple[Item, ...]:
         """The runs at some terminals, but for the returns that another run implies."""
         hops = [hop for hop in self.case.hops.values() if {hop.a, hop.b} & ends]
         return self.items([hop for hop in hops if not implied(self.case, hop.id)], why, ends)
 
     def items(self, hops: list[Hop], why: str, starts: Iterable[str] = ()) -> tuple[Item, ...]:
-        """Runs with what they tell; `from` is the end among `starts`. None is Unfit because of `why`, if that is said."""
+        """Runs with what they tell, `from` being the end among `starts`. None is Unfit where `why` is said."""
         if not hops and why:
             raise Unfit(why)
         return tuple(self.item(hop, number, set(starts)) for number, hop in enumerate(hops, 1))

@@ -9,6 +9,7 @@ from __future__ import annotations
 
 from collections.abc import Mapping, Sequence
 from dataclasses import dataclass, field
+from typing import Any
 
 from ringout.case.case import Case
 from ringout.case.load import load_text
@@ -20,15 +21,20 @@ from ringout.text.problem import Loc
 
 SHEETS = ("habits", "surroundings", "mains", "looked_for", "distances")
 """What stands before the full stop of a path and is neither a part nor a place."""
+ALL, NONE = "all", "none seen"
+"""How completely a kind was looked for, as a case says it."""
 WHOLE = "installation"
 """What stands before the full stop of a path to a statement about the whole (`installation.dc_volts`)."""
 
 
 @dataclass(frozen=True, slots=True)
 class Set:
-    """Values by path: fields of parts, places and the rest, and `size` or `length` of a run."""
+    """Values by path: fields of parts, places and the rest, and `size` or `length` of a run.
 
-    values: Mapping[str, str]
+    A value is the text that a case would hold, or a statement written with names (`is`, `from`, `at`).
+    """
+
+    values: Mapping[str, Any]
 
 
 @dataclass(frozen=True, slots=True)
@@ -92,17 +98,19 @@ class MoveFeed:
     to: str
 
 
-Operation = Set | AddPart | AddRun | AddFeed | RemovePart | RemoveRun | RemoveFeed | RemoveStatement | MoveFeed
+Added = AddPart | AddRun | AddFeed
+Removed = RemovePart | RemoveRun | RemoveFeed | RemoveStatement
+Operation = Set | Added | Removed | MoveFeed
 
 
 @dataclass(slots=True)
 class _Gathered:
     """Operations sorted by what they do to the text."""
 
-    runs: dict[str, dict[str, str]] = field(default_factory=dict)
+    runs: dict[str, dict[str, Any]] = field(default_factory=dict)
     runs_removed: set[str] = field(default_factory=set)
     fed: set[str] = field(default_factory=set)
-    values: dict[Loc, str] = field(default_factory=dict)
+    values: dict[Loc, Any] = field(default_factory=dict)
     gone: list[Loc] = field(default_factory=list)
     parts: list[AddPart] = field(default_factory=list)
     lines: list[AddRun] = field(default_factory=list)
@@ -150,8 +158,11 @@ def _gather(case: Case, operations: Sequence[Operation]) -> _Gathered:
             case Set(values):
                 for path, value in values.items():
                     _set(case, out, path, value)
-            case AddPart():
+            case AddPart(name, fields):
+                if name in case.parts:
+                    raise Unfit(f"there is a part {name} already")
                 out.parts.append(each)
+                _now_seen(case, out, fields["kind"])
             case AddRun():
                 out.lines.append(each)
             case AddFeed(line):
@@ -177,7 +188,7 @@ def _gather(case: Case, operations: Sequence[Operation]) -> _Gathered:
     return out
 
 
-def _set(case: Case, out: _Gathered, path: str, value: str) -> None:
+def _set(case: Case, out: _Gathered, path: str, value: Any) -> None:
     name, _, key = path.rpartition(".")
     if name not in case.hops:
         out.values[_loc(case, path)] = value
@@ -185,6 +196,15 @@ def _set(case: Case, out: _Gathered, path: str, value: str) -> None:
     if key not in FIELDS:
         raise Unfit(f"of the run {name} only {' and '.join(FIELDS)} can be changed, not {key}")
     out.runs.setdefault(name, {})[key] = value
+
+
+def _now_seen(case: Case, out: _Gathered, kind: str) -> None:
+    """Where all of a kind were looked for and none was there, all there are is the new one."""
+    raw = case.frame.looked_for.get(kind)
+    if isinstance(raw, Mapping) and raw.get("is") == NONE:
+        out.values["looked_for", kind] = {**raw, "is": ALL}
+    elif isinstance(raw, str) and raw.startswith(NONE):
+        out.values["looked_for", kind] = raw.replace(NONE, ALL, 1)
 
 
 def _loc(case: Case, path: str) -> Loc:
@@ -201,9 +221,7 @@ def _loc(case: Case, path: str) -> Loc:
     raise Unfit(f"there is neither a part, a run nor a place {name}")
 
 
-def _stated(text: str, case: Case, loc: Loc, value: str) -> str:
+def _stated(text: str, case: Case, loc: Loc, value: Any) -> str:
     if loc in case.document.places:
-        return set_value(text, loc, quote(value))
-    if len(loc) == 1:
-        return add_entry(text, (), str(loc[0]), quote(value))
-    return add_entry(text, loc[:-1], str(loc[-1]), quote(value))
+        return set_value(text, loc, flow(value))
+    return add_entry(text, loc[:-1], str(loc[-1]), flow(value))

@@ -3,10 +3,11 @@
 from __future__ import annotations
 
 import itertools
-from collections.abc import Iterator, Mapping
+from collections.abc import Callable, Iterator, Mapping
 from dataclasses import dataclass
 
 from ringout.case.case import Case
+from ringout.facts.catalogue import catalogue
 from ringout.inference.chain import Known
 from ringout.plan.find import Finder, Item
 from ringout.plan.operations import (
@@ -21,11 +22,11 @@ from ringout.plan.operations import (
     RemoveStatement,
     Set,
 )
-from ringout.plan.remedy import BRACES, Remedy, SettingLine
+from ringout.plan.remedy import BRACES, LOOKS, Remedy, SettingLine
 from ringout.plan.written import Unfit
 from ringout.quantity.printed import format_value
 from ringout.quantity.span import Choice, Span
-from ringout.quantity.traced import Value, domain_of
+from ringout.quantity.traced import domain_of
 from ringout.quantity.unit import DIMENSIONS
 from ringout.review.finding import Finding
 from ringout.rulebase.limits import limits
@@ -33,6 +34,12 @@ from ringout.rulebase.limits import limits
 Names = Mapping[str, tuple[Item, ...]]
 NOMINAL = 12.0
 """Volts at which limits for charging are given."""
+REMOVE: Mapping[str, Callable[[str], Operation]] = {
+    "part": RemovePart,
+    "run": RemoveRun,
+    "feed": RemoveFeed,
+    "statement": RemoveStatement,
+}
 
 
 @dataclass(frozen=True, slots=True)
@@ -46,7 +53,9 @@ class Proposal:
     operations: tuple[Operation, ...]
 
 
-def proposals(case: Case, finding: Finding, remedy: Remedy, choices: Mapping[str, str] | None = None) -> Iterator[Proposal]:
+def proposals(
+    case: Case, finding: Finding, remedy: Remedy, choices: Mapping[str, str] | None = None
+) -> Iterator[Proposal]:
     """The ways of doing a remedy, in the order of the values it tries; `choices` settles names beforehand.
 
     Raises Unfit where the case lacks what the remedy needs to know.
@@ -57,8 +66,8 @@ def proposals(case: Case, finding: Finding, remedy: Remedy, choices: Mapping[str
     finder = Finder(case)
     for name, line in remedy.find.items():
         ((what, of),) = line.items()
-        of = of if what == "one_of_kind" else tuple(names[each][0][""] for each in of)
-        names[name] = ({"": said[name]},) if name in said else finder.look(what, of)
+        found = finder.look(what, names[of][0][""] if LOOKS[what][0] else of)
+        names[name] = tuple(item for item in found if item[""] == said[name]) if name in said else found
     for name, setting in remedy.settings.items():
         names[name] = ({"": said[name] if name in said else _setting(setting, bound)},)
     tried = [[said[name]] if name in said else line.values for name, line in remedy.ask.items()]
@@ -82,14 +91,12 @@ def _bound(binding: Mapping[str, Known], text: str) -> str:
         return fact.keys[key]
     if key in fact.known:
         return fact.known[key]
-    return _settled(fact.values[key], f"{key.replace('_', ' ')} of {', '.join(fact.keys.values())}")
-
-
-def _settled(value: Value, words: str) -> str:
-    domain = domain_of(value)
+    domain = domain_of(fact.values[key])
     if not domain.exact:
-        raise Unfit(f"the {words} is not known yet")
-    return domain.only if isinstance(domain, Choice) else format_value(domain.lo, value.dimension)
+        raise Unfit(f"the {key.replace('_', ' ')} of {', '.join(fact.keys.values())} is not known yet")
+    if isinstance(domain, Choice):
+        return domain.only
+    return format_value(domain.lo, catalogue()[fact.type].attributes[key].dimension)
 
 
 def _setting(line: SettingLine, bound: Mapping[str, str]) -> str:
@@ -120,10 +127,10 @@ def _operations(remedy: Remedy, names: Names) -> Iterator[Operation]:
 def _operation(what: str, said: dict[str, str]) -> Operation:
     if what == "move_feed":
         return MoveFeed(said["consumer"], said["to"])
-    about = next(iter(said.keys() & {"part", "run", "feed", "statement"}))
+    about = next(iter(said.keys() & REMOVE.keys()))
     name = said.pop(about)
     if what == "remove":
-        return {"part": RemovePart, "run": RemoveRun, "feed": RemoveFeed, "statement": RemoveStatement}[about](name)
+        return REMOVE[about](name)
     if about == "part":
         replaces = said.pop("replaces", "")
         return AddPart(name, said, replaces)
@@ -133,7 +140,7 @@ def _operation(what: str, said: dict[str, str]) -> Operation:
 
 
 def _filled(said: Mapping[str, str], names: Names) -> Iterator[dict[str, str]]:
-    """A change with its braces filled, once for each thing found that it names; not at all where none was found."""
+    """A change with its braces filled, once for each thing found that it names, be that none."""
     mentioned = sorted({match[0] for text in (*said, *said.values()) for match in BRACES.findall(text)})
     for items in itertools.product(*(names[name] for name in mentioned)):
         of = dict(zip(mentioned, items, strict=True))

@@ -1,15 +1,15 @@
 """The proof of a remedy: the case is changed as it would be, reviewed like any other, and compared.
 
-A remedy holds when all that it claims to cure is gone and nothing is wrong that was not wrong before.
+A remedy is proven when all that it claims to cure is gone and nothing is wrong that was not found before.
 """
 
 from __future__ import annotations
 
 from collections.abc import Iterator, Mapping
 from dataclasses import dataclass
+from enum import Enum
 
 from ringout.case.case import Case
-from ringout.inference.chain import Verdict
 from ringout.plan.compare import Change, Comparison, Identity, all_findings, compare, identity
 from ringout.plan.operations import apply, replaced
 from ringout.plan.propose import Proposal, bindings, proposals
@@ -20,9 +20,20 @@ from ringout.review.review import Review, review
 from ringout.text.problem import Unusable
 
 
+class Outcome(Enum):
+    """What came of a trial, best first."""
+
+    PROVEN = "proven on the case as written"
+    OPEN = "not known until it is measured"
+    FAILS = "fails, since something stays or becomes wrong"
+
+
+RANK = list(Outcome)
+
+
 @dataclass(frozen=True, slots=True)
 class Proof:
-    """What a proposal does: the proposed case (printable as `case.document.text`), its claims, what became of all."""
+    """What a proposal does: the proposed case, to print as `case.document.text`, and what became of all."""
 
     proposal: Proposal
     case: Case
@@ -41,25 +52,31 @@ class Proof:
         return tuple(each for each in left if each.identity in self.claims)
 
     @property
-    def holds(self) -> bool:
-        """Whether it cures all that it claims to and makes nothing wrong."""
-        return not self.not_cured and not self.comparison.new and not self.comparison.now_known
+    def outcome(self) -> Outcome:
+        """It fails where a claim is still wrong, or anything is wrong that was not found before."""
+        its = self.comparison
+        if its.new or its.now_known or any(each.identity in self.claims for each in its.still):
+            return Outcome.FAILS
+        return Outcome.OPEN if self.not_cured else Outcome.PROVEN
 
     def says(self) -> Iterator[str]:
-        """The outcome, a plain sentence each."""
-        title = self.proposal.remedy.title
-        yield f"{title}: {'proven on the case as written' if self.holds else 'not proven'}."
+        """The outcome, a plain sentence each; where it is open, the reading that tells."""
+        yield f"{self.proposal.remedy.title}: {self.outcome.value}."
+        its = self.comparison
         for words, changes in (
             ("cures", self.cured),
-            ("does not cure", [each for each in self.not_cured if each.after.verdict is Verdict.WRONG]),
-            ("leaves not known", [each for each in self.not_cured if each.after.verdict is not Verdict.WRONG]),
-            ("also ends", [each for each in self.comparison.gone if each.identity not in self.claims]),
-            ("makes wrong", self.comparison.new),
-            ("brings to light", self.comparison.now_known),
-            ("leaves to be checked", self.comparison.opened),
+            ("does not cure", [each for each in its.still if each.identity in self.claims]),
+            ("leaves not known", its.unsettled),
+            ("also ends", [each for each in its.gone if each.identity not in self.claims]),
+            ("makes wrong", its.new),
+            ("brings to light", its.now_known),
+            ("leaves to be checked", its.opened),
         ):
             for each in changes:
                 yield f"It {words}: {each.title} ({each.about})."
+        for each in self.not_cured:
+            if each.before.finding is not None:
+                yield f"Afterwards measure: {each.before.finding.prove}"
 
 
 def prove(before: Review, proposal: Proposal) -> Proof:
@@ -76,18 +93,22 @@ def prove(before: Review, proposal: Proposal) -> Proof:
     return Proof(proposal, case, claims(before, proposal), comparison)
 
 
-def first_proven(before: Review, finding: Finding, remedy: Remedy, choices: Mapping[str, str] | None = None) -> Proof:
-    """The first way of doing a remedy that is proven; where none is, the last one tried, which says so.
+def first_proven(
+    before: Review, finding: Finding, remedy: Remedy, choices: Mapping[str, str] | None = None
+) -> Proof:
+    """The first way of doing a remedy that is proven; where none is, the last of those that came nearest.
 
     Raises Unfit where the remedy cannot be fitted to the case at all.
     """
-    proof = None
+    best: Proof | None = None
     for proposal in proposals(before.case, finding, remedy, choices):
         proof = prove(before, proposal)
-        if proof.holds:
+        if best is None or RANK.index(proof.outcome) <= RANK.index(best.outcome):
+            best = proof
+        if proof.outcome is Outcome.PROVEN:
             break
-    assert proof is not None  # a remedy tries one way at least
-    return proof
+    assert best is not None  # a remedy tries one way at least
+    return best
 
 
 def claims(before: Review, proposal: Proposal) -> frozenset[Identity]:

@@ -24,19 +24,19 @@ BRACES = re.compile(r"\{([a-z_]+)(?:\.([a-z]+))?\}")
 NAME: tuple[str, ...] = ()
 RUN = ("from", "to", "size", "length", "n")
 FEED = ("from",)
-LOOKS: Mapping[str, tuple[int, tuple[str, ...]]] = {
-    "one_of_kind": (0, NAME),
-    "links_of": (1, RUN),
-    "lead_of": (1, RUN),
-    "last_run_to": (1, RUN),
-    "runs_at_panels_of": (1, RUN),
-    "unfused_leads_of": (1, RUN),
-    "minus_lead_of": (2, (*RUN, "far")),
-    "feed_of": (1, FEED),
-    "place_of": (1, NAME),
-    "distances_of": (1, NAME),
+LOOKS: Mapping[str, tuple[bool, tuple[str, ...]]] = {
+    "one_of_kind": (False, NAME),
+    "links_of": (True, RUN),
+    "lead_of": (True, RUN),
+    "last_run_to": (True, RUN),
+    "runs_at_panels_of": (True, RUN),
+    "unfused_leads_of": (True, RUN),
+    "minus_lead_of": (True, (*RUN, "far")),
+    "feed_of": (True, FEED),
+    "place_of": (True, NAME),
+    "distances_of": (True, NAME),
 }
-"""What can be looked up in a case, of how many things named before (`one_of_kind` takes a kind), and what each
+"""What can be looked up in a case: whether of something named before (else of a kind of part), and what each
 thing found can tell of itself."""
 OPERATIONS: Mapping[str, tuple[str, ...]] = {
     "set": (),
@@ -45,7 +45,7 @@ OPERATIONS: Mapping[str, tuple[str, ...]] = {
     "move_feed": ("consumer",),
 }
 """The operations, and by which of these names each says what it is about; `set` holds paths."""
-GIVEN: Mapping[str, tuple[str, ...]] = {"run": ("size", "length"), "feed": (), "consumer": ("to",), "statement": ()}
+GIVEN: Mapping[str, tuple[str, ...]] = {"run": ("size", "length"), "consumer": ("to",)}
 """What else stands beside those names; beside `part`, when it is added, the fields of the part."""
 
 
@@ -57,7 +57,7 @@ class AskLine(Strict):
 
 
 class SettingLine(Strict):
-    """A voltage in the middle between two limits for a type (`by`), brought from 12 V to the bank's (`at`)."""
+    """A voltage midway between two limits for a type (`by`), brought from 12 V to the bank's (`at`)."""
 
     between: Words
     by: str
@@ -74,7 +74,7 @@ class Remedy(Strict):
     mains: YesNo = False
     caution: str = ""
     cures: dict[str, dict[str, str]]
-    find: dict[str, dict[str, Words]] = Key(default_factory=dict)
+    find: dict[str, dict[str, str]] = Key(default_factory=dict)
     settings: dict[str, SettingLine] = Key(default_factory=dict)
     ask: dict[str, AskLine] = Key(default_factory=dict)
     changes: Annotated[list[dict[str, dict[str, str]]], Key(min_length=1)]
@@ -138,7 +138,8 @@ class _Checked:
                 yield from self.name(("settings", name, key), getattr(setting, key))
             for each in setting.between:
                 if each not in limits():
-                    yield self.wrong(("settings", name, "between"), "a limit", each, did_you_mean(each, limits()))
+                    hint = did_you_mean(each, limits())
+                    yield self.wrong(("settings", name, "between"), "a limit", each, hint)
             self.known[name] = NAME
         self.known |= dict.fromkeys(its.ask, NAME)
         for number, change in enumerate(its.changes):
@@ -157,18 +158,16 @@ class _Checked:
             if its is None or attribute not in (*its.keys, *its.known, *its.attributes):
                 yield self.wrong((*loc, key), f"an alias of {name} and a key or attribute of it", text)
 
-    def look(self, name: str, line: Mapping[str, tuple[str, ...]]) -> Iterable[Problem]:
+    def look(self, name: str, line: Mapping[str, str]) -> Iterable[Problem]:
         loc: Loc = ("find", name)
         what = next(iter(line), "")
         if len(line) != 1 or what not in LOOKS:
             expected = "one of " + ", ".join(LOOKS)
             yield self.wrong(loc, expected, ", ".join(line), did_you_mean(what, LOOKS))
             return
-        count, tells = LOOKS[what]
-        if len(line[what]) != (count or 1):
-            yield self.wrong((*loc, what), f"{count or 1} name" + "s" * (count > 1), " ".join(line[what]))
-        for each in line[what] if count else ():
-            yield from self.name((*loc, what), each)
+        named, tells = LOOKS[what]
+        if named:
+            yield from self.name((*loc, what), line[what])
         self.known[name] = tells
 
     def name(self, loc: Loc, name: str) -> Iterable[Problem]:
@@ -188,8 +187,9 @@ class _Checked:
             yield self.wrong((*loc, what), "one of " + ", ".join(OPERATIONS[what]), ", ".join(said))
         if about and not (what == "add" and about == ["part"]):
             beside = GIVEN.get(about[0], ()) if what != "remove" else ()
-            for key in said.keys() - {about[0], *beside}:
-                yield self.wrong((*loc, what, key), "nothing more" if not beside else "one of " + ", ".join(beside), key)
+            expected = " or ".join(beside) or "nothing more"
+            for key in sorted(said.keys() - {about[0], *beside}):
+                yield self.wrong((*loc, what, key), expected, key)
         for key, text in said.items():
             for template in (key, text):
                 yield from self.template((*loc, what, key), template)
@@ -199,6 +199,7 @@ class _Checked:
             if name not in self.known:
                 yield from self.name(loc, name)
             elif part and part not in self.known[name]:
-                yield self.wrong(loc, f"something that {name} tells", part, did_you_mean(part, self.known[name]))
+                hint = did_you_mean(part, self.known[name])
+                yield self.wrong(loc, f"something that {name} tells", part, hint)
         if "{" in BRACES.sub("", text):
             yield self.wrong(loc, "braces that hold a name, or a name and what it tells", text)

@@ -21,7 +21,7 @@ NOT_KNOWN = "unknown"
 
 @dataclass(slots=True)
 class Run:
-    """One run: its id, its ends as they stand in a chain, what is written of size and length ("" for nothing)."""
+    """One run: its id, its ends as they stand in a chain, its size and length as written ("" for nothing)."""
 
     id: str
     a: str
@@ -41,7 +41,7 @@ class Line:
 
 
 def rewritten(
-    text: str, case: Case, changes: Mapping[str, Mapping[str, str]], removed: Collection[str]
+    text: str, case: Case, changes: Mapping[str, Mapping[str, Any]], removed: Collection[str]
 ) -> str:
     """The text of a case with runs changed (`size`, `length`, by id) and runs removed.
 
@@ -109,7 +109,7 @@ def _back(hop: Hop, ahead: list[Hop], plus: list[Run]) -> Any:
 
 
 def _new_lines(
-    case: Case, line: Line, changes: Mapping[str, Mapping[str, str]], removed: Collection[str]
+    case: Case, line: Line, changes: Mapping[str, Mapping[str, Any]], removed: Collection[str]
 ) -> Iterator[LineText]:
     runs = [*line.plus, *line.minus]
     own_return = any("length" in changes.get(run.id, {}) for run in line.minus)
@@ -156,7 +156,7 @@ def _lines(runs: list[Run], names: Mapping[str, Any] | None) -> Iterator[LineTex
     size = runs[0].size
     if names is not None:
         said = {"size": size, "length": lengths[0] if lengths else ""}
-        yield {"run": chain} | {name: value for name, value in said.items() if value} | names
+        yield {"run": chain, **{name: value for name, value in said.items() if value}, **names}
     elif size or lengths:
         yield {chain: ", ".join([size or NOT_KNOWN, *lengths])}
     else:

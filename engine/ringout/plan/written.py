@@ -10,7 +10,7 @@ from ringout.text.document import read_text
 from ringout.text.edit import add_item, quote, remove, set_value
 
 LineText = str | Mapping[str, Any]
-"""One line as it is meant: a text, or names with values (a chain with what is behind its colon is one name)."""
+"""One line as it is meant: a text, or names with values; a chain before a colon is one such name."""
 
 
 class Unfit(Exception):
@@ -53,13 +53,14 @@ def _in_place(text: str, key: str, number: int, line: LineText) -> str:
     if isinstance(line, Mapping) and isinstance(old, dict) and old.keys() == line.keys():
         for name, value in line.items():  # only what changed, so that the rest keeps its spacing
             if old[name] != value:
-                text = set_value(text, (key, number, name), flow(value) if form is Form.FLOW else _by_hand(value))
+                shaped = flow(value) if form is Form.FLOW else _by_hand(value)
+                text = set_value(text, (key, number, name), shaped)
         return text
     return set_value(text, (key, number), _shaped(text, key, line))
 
 
 def _shaped(text: str, key: str, line: LineText) -> str:
-    """A line as it is written by hand where the list stands on lines of its own, else as it goes in brackets."""
+    """A line as written by hand where the list stands on lines of its own, else as it goes in brackets."""
     place = read_text(text, "").places.get((key,))
     if place is not None and place.form is Form.FLOW:
         return flow(line)

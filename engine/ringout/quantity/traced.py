@@ -14,10 +14,11 @@ from __future__ import annotations
 
 import itertools
 import math
-from collections.abc import Callable, Mapping
+from collections.abc import Callable, Iterator, Mapping
 from functools import cached_property
 
 from ringout.quantity.leaf import Leaf
+from ringout.quantity.program import Program
 from ringout.quantity.span import Choice, Domain, Span
 
 Point = float | str
@@ -71,7 +72,20 @@ class Traced:
 
         Raises ValueError where an open leaf is left out.
         """
-        return _at(self, point, {})
+        full: dict[str, Point] = {}
+        for leaf in self.leaves:
+            if leaf.path in point:
+                full[leaf.path] = point[leaf.path]
+            elif leaf.settled:
+                full[leaf.path] = leaf.domain.lo if isinstance(leaf.domain, Span) else leaf.domain.only
+            else:
+                raise ValueError(f"{leaf.path} is still open")
+        return self.program.run(full)[-1]
+
+    @cached_property
+    def program(self) -> Program:
+        """The functions beneath, laid out flat."""
+        return Program(self)
 
     def domain(self, view: View = NO_VIEW) -> Domain:
         """Range (or set of words) over the domains of the leaves, `view` replacing some of them."""
@@ -146,7 +160,7 @@ def telling_leaves(value: Value, view: View = NO_VIEW) -> tuple[Leaf, ...]:
         path: domain.only if isinstance(domain, Choice) else domain.lo for path, domain in settled.items()
     }
     results = {
-        chosen: _at(value, base | {leaf.path: word for leaf, word in zip(leaves, chosen, strict=True)}, {})
+        chosen: value.at(base | {leaf.path: word for leaf, word in zip(leaves, chosen, strict=True)})
         for chosen in itertools.product(*options)
     }
     return tuple(
@@ -191,44 +205,38 @@ def formula(text: str, *, dimension: str, source: str) -> Callable[[Callable[...
     return lambda fn: Formula(fn, text, dimension, source)
 
 
-def _at(value: Value, point: Mapping[str, Point], memo: dict[int, Point]) -> Point:
-    if isinstance(value, Leaf):
-        if value.path in point:
-            return point[value.path]
-        if not value.settled:
-            raise ValueError(f"{value.path} is still open")
-        return value.domain.lo if isinstance(value.domain, Span) else value.domain.only
-    key = id(value)
-    if key not in memo:
-        memo[key] = value.fn(*(_at(each, point, memo) for each in value.inputs))
-    return memo[key]
-
-
 def _extremes(value: Traced, world: dict[str, Point], spans: list[tuple[str, Span]]) -> list[Point]:
     """Results among which the lowest and the highest are found, `world` fixing all but `spans`."""
+    program = value.program
+    start = program.run(world | {path: span.lo for path, span in spans})
     if len(spans) <= FULL_CORNERS:
-        corners = itertools.product(*((span.lo, span.hi) for _, span in spans))
-        names = [path for path, _ in spans]
-        return [_at(value, world | dict(zip(names, c, strict=True)), {}) for c in corners]
-    low = _climb(value, world, spans, sign=-1.0)
-    high = _climb(value, world, spans, sign=1.0)
-    return [low, high]
-
-
-def _climb(value: Traced, world: dict[str, Point], spans: list[tuple[str, Span]], sign: float) -> Point:
-    """Coordinate search over corners; ends at the extreme where each leaf always moves the value one way."""
-    here: dict[str, Point] = world | {path: span.lo for path, span in spans}
-    best = _at(value, here, {})
-    if isinstance(best, str):
+        return [slots[-1] for slots in _corners(program, start, spans)]
+    if isinstance(start[-1], str):
         raise TooManyWorlds(value.name, [path for path, _ in spans])
+    return [_climb(program, start, spans, -1.0), _climb(program, start, spans, 1.0)]
+
+
+def _corners(program: Program, start: list[Point], spans: list[tuple[str, Span]]) -> Iterator[list[Point]]:
+    """All corners, each from its neighbour by one change."""
+    if not spans:
+        yield start
+        return
+    (path, span), rest = spans[0], spans[1:]
+    yield from _corners(program, start, rest)
+    yield from _corners(program, program.change(start, path, span.hi), rest)
+
+
+def _climb(program: Program, start: list[Point], spans: list[tuple[str, Span]], sign: float) -> Point:
+    """Coordinate search over corners; ends at the extreme where each leaf always moves the value one way."""
+    here, best = start, float(start[-1])
     moved = True
     while moved:
         moved = False
         for path, span in spans:
-            other = span.hi if here[path] == span.lo else span.lo
-            there = here | {path: other}
-            result = float(_at(value, there, {}))
-            if sign * (result - float(best)) > 0:
+            at = here[program.slot[path]]
+            there = program.change(here, path, span.hi if at == span.lo else span.lo)
+            result = float(there[-1])
+            if sign * (result - best) > 0:
                 here, best, moved = there, result, True
     return best
 
@@ -238,13 +246,19 @@ def swing(value: Value, leaf: Leaf, view: View = NO_VIEW) -> float:
 
     Zero where the leaf does not matter or the value is a word that stays the same, one where a word changes.
     """
+    if leaf not in leaves_of(value):
+        return 0.0
     middle: dict[str, Point] = {}
     for each in leaves_of(value):
         domain = domain_of(each, view)
         middle[each.path] = (domain.lo + domain.hi) / 2 if isinstance(domain, Span) else min(domain.options)
     domain = domain_of(leaf, view)
     ends: list[Point] = [domain.lo, domain.hi] if isinstance(domain, Span) else list(sorted(domain.options))
-    results = [_at(value, middle | {leaf.path: end}, {}) for end in ends]
+    if isinstance(value, Leaf):
+        results = ends
+    else:
+        start = value.program.run(middle)
+        results = [value.program.change(start, leaf.path, end)[-1] for end in ends]
     if isinstance(results[0], str):
         return 0.0 if len(set(results)) == 1 else 1.0
     numbers = [float(r) for r in results]

@@ -1,4 +1,4 @@
-"""The annex of a printed review: behind each finding its proof and numbers, what would settle the rest, the sources."""
+"""The annex of a printed review: proof and numbers of each finding, what would settle the rest, sources."""
 
 from __future__ import annotations
 
@@ -6,7 +6,7 @@ from collections.abc import Iterator, Sequence
 from dataclasses import dataclass, field
 from itertools import chain, repeat
 
-from ringout.report.view import View, grouped, where, with_beneath
+from ringout.report.view import View, consequences, grouped, where
 from ringout.report.wording import wording
 from ringout.review.finding import Finding
 from ringout.review.needs import influence, need_of
@@ -15,7 +15,7 @@ from ringout.review.review import Review
 from ringout.rulebase.rule import PROBABILITIES, SEVERITIES
 from ringout.shipped import rules_root
 
-RISK = "MIL-STD-882E (standard practice, 2012), tables I to III: severity and probability make the level of risk"
+RISK = "MIL-STD-882E (standard practice, 2012), tables I to III: severity and probability make a risk"
 NEEDS = 3
 """Answers named beside an open verdict: those that bear on it most; the rest are counted."""
 
@@ -56,7 +56,7 @@ class Detail:
 
 @dataclass(frozen=True, slots=True)
 class Entry:
-    """All findings under one headline; `number` is that of the headline, 0 where it had no room among them."""
+    """All findings under one headline; `number` is that of the headline, 0 where there was no room for it."""
 
     number: int
     title: str
@@ -69,9 +69,10 @@ class Entry:
 
 @dataclass(frozen=True, slots=True)
 class Open:
-    """One verdict that is not known: the answers that would settle it, how many more bear on it, or one reading."""
+    """A verdict that is not known: answers that would settle it, how many more bear on it, or one reading."""
 
     title: str
+    rule: str
     where: str
     asks: Sequence[str]
     more: int
@@ -80,7 +81,7 @@ class Open:
 
 @dataclass(frozen=True, slots=True)
 class Annex:
-    """Findings, open verdicts by the words of their class, what came out right by area, the sources by number."""
+    """Findings, open verdicts by the words of their class, what came out right by area, sources in order."""
 
     entries: Sequence[Entry]
     open: Sequence[tuple[str, Sequence[Open]]]
@@ -96,7 +97,6 @@ class Annex:
 def annex(review: Review, shown: View) -> Annex:
     """Everything behind the headlines of a review."""
     sources = _Sources()
-    risk = sources.number(RISK)
     # The same groups in the same order, so those that had no room among the headlines come last.
     numbers = chain((each.number for each in (*shown.dangers, *shown.faults)), repeat(0))
     entries = [
@@ -106,8 +106,8 @@ def annex(review: Review, shown: View) -> Annex:
             group[0].rule.name,
             group[0].rule.says,
             group[0].text.wrong_when,
-            [*map(sources.number, group[0].rule.sources), risk],
-            [_detail(review, each, sources) for top in group for each in with_beneath(top)],
+            [sources.number(each) for each in (*group[0].rule.sources, RISK)],
+            [_detail(review, each, sources) for top in group for each in (top, *consequences(top))],
         )
         for number, group in zip(numbers, grouped(review.found), strict=False)
     ]
@@ -168,7 +168,7 @@ def _input(each: Input, sources: _Sources, beneath: bool) -> Figure:
 
 
 def line(spot: str) -> str:
-    """A place in a file as a reader of paper needs it: "heron.yaml line 82". Folders of the machine are left out."""
+    """A place in a file for a reader of paper: "heron.yaml line 82", without folders of the machine."""
     if not spot:
         return ""
     file, row, _ = spot.rsplit(":", 2)
@@ -183,7 +183,7 @@ def line(spot: str) -> str:
 def _open(review: Review) -> list[tuple[str, list[Open]]]:
     by_class: dict[int, list[Open]] = {}
     for top in review.open:
-        for finding in with_beneath(top):
+        for finding in (top, *consequences(top)):
             by_class.setdefault(finding.grade.cls, []).append(_unsettled(review, finding))
     return [(wording().classes[str(cls)], by_class[cls]) for cls in sorted(by_class)]
 
@@ -192,8 +192,16 @@ def _unsettled(review: Review, finding: Finding) -> Open:
     step = finding.said.step
     assert step is not None
     leaves = sorted(step.needs, key=lambda leaf: (-influence(step, leaf), leaf.path))
-    asks = list(dict.fromkeys(need.ask for leaf in leaves if (need := need_of(review.case, leaf)) is not None))
-    return Open(finding.title, where(review.case, finding), asks[:NEEDS], len(asks[NEEDS:]), finding.confirm)
+    needs = [need_of(review.case, leaf) for leaf in leaves]
+    asks = list(dict.fromkeys(need.ask for need in needs if need is not None))
+    return Open(
+        finding.title,
+        finding.rule.name,
+        where(review.case, finding),
+        asks[:NEEDS],
+        len(asks[NEEDS:]),
+        finding.confirm,
+    )
 
 
 def _right(review: Review) -> list[tuple[str, list[str]]]:

@@ -1,23 +1,26 @@
-"""The review as one page for a screen, a phone or A4 paper: nothing outside it is needed, no script runs in it.
+"""The review as one page for a screen, a phone or A4 paper. It needs nothing outside it and runs no script.
 
-What the page shows first is decided in `view`, what stands in its annex in `annex`; the templates lie in `pages`.
+What stands on the page is decided in `view`, what stands in its annex in `annex`; templates lie in `pages`.
 """
 
 from __future__ import annotations
 
 from base64 import b64encode
-from collections.abc import Iterator
+from collections.abc import Iterator, Sequence
 from hashlib import sha256
+from itertools import groupby
 from pathlib import Path
 
 from ringout import __version__
 from ringout.report.annex import annex
-from ringout.report.view import Headline, View, cautions, deferral, standings, view, where
+from ringout.report.view import Headline, View, cautions, consequences, deferral, standings, view, where
 from ringout.report.wording import wording
 from ringout.review.review import Review
 from ringout.rulebase.load import digest
 
 PAGES = Path(__file__).with_name("pages")
+NOT_SAFE = "Not shown to be safe: check first"
+NOT_KNOWN = "Not known yet: check next"
 TITLE = 60
 """Characters of a case's title at the foot of each sheet."""
 
@@ -51,15 +54,17 @@ def html(review: Review) -> str:
         not_looked_for=[kind.replace("_", " ") for kind in review.not_inspected],
         cautions=cautions(review.case),
         wording=wording(),
+        not_safe=NOT_SAFE,
+        not_known=NOT_KNOWN,
         annex=annex(review, shown),
-        nav=list(_nav(review, shown)),
+        short=list(_short(shown)),
     )
     # The same page whatever the encoding of the terminal or file that it is sent to.
     return page.encode("ascii", "xmlcharrefreplace").decode("ascii")
 
 
 def css_text(words: str) -> str:
-    """Words for the inside of a quoted CSS string: every character but plain letters and digits as its code."""
+    """Words for the inside of a quoted CSS string: all but plain letters and digits as codes."""
     return "".join(x if x.isascii() and x.isalnum() else f"\\{ord(x):x} " for x in words)
 
 
@@ -74,18 +79,17 @@ def _head(review: Review) -> Iterator[tuple[str, str]]:
     yield "Reviewed by", f"ringout {__version__}, {review.chained.engine} engine, rules {digest()}"
 
 
-def _nav(review: Review, shown: View) -> Iterator[tuple[str, str]]:
-    """Where the parts of the page are; those that are empty are left out."""
-    yield "safety", "Safety first"
-    if shown.faults:
-        yield "faults", "What else is wrong"
-    if shown.rest.shown:
-        yield "unknown", "Not known yet"
-    if review.complaints:
-        yield "complaints", "Complaints"
-    yield "right", "What is right"
-    yield "cautions", "Cautions"
-    yield "annex", "Annex"
+def _short(shown: View) -> Iterator[tuple[str, list[tuple[int, str]]]]:
+    """Everything numbered on the page, a line each, under its heading: what a reader sees before the details."""
+    yield from _classes(shown.dangers)
+    yield NOT_SAFE, [(row.number, row.short) for row in shown.unsafe.shown]
+    yield from _classes(shown.faults)
+    yield NOT_KNOWN, [(row.number, row.short) for row in shown.rest.shown]
+
+
+def _classes(headlines: Sequence[Headline]) -> Iterator[tuple[str, list[tuple[int, str]]]]:
+    for cls, group in groupby(headlines, key=lambda headline: headline.finding.cls):
+        yield f"Wrong: {wording().classes[str(cls)]}", [(each.number, each.finding.title) for each in group]
 
 
 def _lines(review: Review, headline: Headline) -> Iterator[tuple[str, list[str]]]:
@@ -96,7 +100,8 @@ def _lines(review: Review, headline: Headline) -> Iterator[tuple[str, list[str]]
     same = f" The same at {', '.join(others)}." if others else ""
     weak = [f"Partly assumed: {', '.join(leaf.path for leaf in finding.assumed)}."] if finding.assumed else []
     yield "seen", [finding.seen + same, *weak]
-    yield "means", [finding.means, *(f"So: {each.title}. {each.seen}" for each in finding.beneath)]
+    so = [f"So: {each.title}. {each.seen}" for each in consequences(finding)]
+    yield "means", [finding.means, *so]
     yield "do", [finding.do]
     who = "" if finding.text.mains else f"Work for {wording().who[finding.text.who]}."
     yield "who", [words for words in (who, deferral(review.case, finding)) if words]

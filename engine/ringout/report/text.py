@@ -9,17 +9,28 @@ import textwrap
 from collections.abc import Iterator, Sequence
 
 from ringout import __version__
+from ringout.report.view import (
+    ROWS,
+    Headline,
+    Row,
+    Rows,
+    consequences,
+    counted,
+    gathered,
+    grouped,
+    standings,
+    view,
+)
 from ringout.report.wording import wording
-from ringout.review.finding import DANGER, Finding
-from ringout.review.needs import Need
+from ringout.review.finding import Finding
 from ringout.review.review import Review
 from ringout.rulebase.load import digest
 
+__all__ = ["gathered", "grouped", "text"]
+
 WIDTH = 80
-HEADLINES = 12
-"""Most findings shown, dangers excepted: those are all shown. The rest are counted."""
-ROWS, LEAST_ROWS = 7, 3
-"""Most things to fetch that are asked for at once, and the fewest."""
+LEAST_ROWS = 3
+"""Fewest things to find out that are asked for at once."""
 SCREEN = 40
 """Lines of a screen."""
 
@@ -36,66 +47,41 @@ def text(review: Review) -> str:
 def _lines(review: Review, most: int) -> Iterator[str]:
     """The page with at most so many things to find out. Danger first: found, then open, then all the rest."""
     yield from _head(review)
-    found, needs = grouped(review.found), gathered(review.needs)
-    unsafe = [rows for rows in needs if rows[0].cls <= DANGER]
-    rest = [rows for rows in needs if rows[0].cls > DANGER]
-    dangers = [each for each in found if each[0].cls <= DANGER]
-    # What bears on the complaint keeps two of the rows, however much is not shown to be safe.
-    room = most - min(2, sum(row[0].explains for row in rest))
+    shown = view(review, most)
     yield ""
-    yield from _wrap(_first(len(dangers), len(unsafe)))
-    shown = found[: max(HEADLINES, len(dangers))]
-    yield from _wrong(shown[: len(dangers)], 1)
-    number = len(dangers) + 1
-    yield from _open("NOT SHOWN TO BE SAFE: check first", unsafe, room, number)
-    number += min(room, len(unsafe))
-    yield from _wrong(shown[len(dangers) :], number)
-    number += len(shown) - len(dangers)
-    if len(found) > len(shown):
-        yield f"   and {len(found) - len(shown)} lesser ones; --format json lists them all"
-    yield from _open("NOT KNOWN YET: check next", rest, most - min(room, len(unsafe)), number)
+    yield from _wrap(shown.first)
+    yield from _wrong(shown.dangers)
+    yield from _open("NOT SHOWN TO BE SAFE: check first", shown.unsafe)
+    yield from _wrong(shown.faults)
+    if shown.lesser:
+        yield f"   and {shown.lesser} lesser ones; --format json lists them all"
+    yield from _open("NOT KNOWN YET: check next", shown.rest)
     yield from _complaints(review)
     yield from _right(review)
     yield ""
     yield from _wrap(wording().deferral)
 
 
-def _wrong(groups: Sequence[list[Finding]], number: int) -> Iterator[str]:
-    """Found faults under the heading of their class, numbered on from `number`."""
+def _wrong(headlines: Sequence[Headline]) -> Iterator[str]:
+    """Found faults under the heading of their class."""
     cls = 0
-    for place, group in enumerate(groups):
-        if group[0].cls != cls:
-            cls = group[0].cls
+    for headline in headlines:
+        if headline.finding.cls != cls:
+            cls = headline.finding.cls
             yield ""
             yield f"WRONG: {wording().classes[str(cls)]}"
-        yield from _finding(number + place, group)
+        yield from _finding(headline)
 
 
-def _open(heading: str, rows: Sequence[list[Need]], room: int, number: int) -> Iterator[str]:
-    """What is not known under its heading: as many rows as there is room for, and how many more there are."""
-    if rows:
+def _open(heading: str, rows: Rows) -> Iterator[str]:
+    """What is not known under its heading, and how much more there is."""
+    if rows.shown or rows.more:
         yield ""
         yield heading
-    for place, row in enumerate(rows[:room]):
-        yield from _need(number + place, row)
-    if len(rows) > room:
-        yield f"   and {_count(len(rows) - room, 'more thing')} to find out, once these are known"
-
-
-def grouped(found: Sequence[Finding]) -> list[list[Finding]]:
-    """Findings of one rule and class as one headline, in the order of the gravest."""
-    groups: dict[tuple[str, int], list[Finding]] = {}
-    for finding in found:
-        groups.setdefault((finding.rule.name, finding.cls), []).append(finding)
-    return list(groups.values())
-
-
-def gathered(needs: Sequence[Need]) -> list[list[Need]]:
-    """Needs that settle the same rules about several parts as one row."""
-    rows: dict[tuple[str, ...], list[Need]] = {}
-    for need in needs:
-        rows.setdefault(tuple(sorted({each.rule.name for each in need.opens})), []).append(need)
-    return list(rows.values())
+    for row in rows.shown:
+        yield from _need(row)
+    if rows.more:
+        yield f"   and {counted(rows.more, 'more thing')} to find out, once these are known"
 
 
 def _head(review: Review) -> Iterator[str]:
@@ -107,37 +93,16 @@ def _head(review: Review) -> Iterator[str]:
         yield from _wrap(f'Complaint: "{complaint.says}"', hang=2)
 
 
-def _first(dangers: int, unsafe: int) -> str:
-    parts = []
-    if dangers:
-        which = f"numbers 1 to {dangers}" if dangers > 1 else "number 1"
-        parts.append(f"{_count(dangers, 'thing')} wrong that can hurt someone: see to {which} first.")
-    if unsafe:
-        parts.append(f"{_count(unsafe, 'thing')} not shown to be safe. Not known is not the same as fine.")
-    return " ".join(parts) or "Nothing that can hurt someone was found, and nothing of the sort is left open."
-
-
-def _finding(number: int, group: list[Finding]) -> Iterator[str]:
-    finding = group[0]
-    yield from _wrap(finding.title, first=f"{number:2} ")
-    yield from _wrap(finding.seen + _also(group), first="   seen   ", hang=10)
+def _finding(headline: Headline) -> Iterator[str]:
+    finding = headline.finding
+    same = f" The same at {', '.join(headline.others)}." if headline.others else ""
+    yield from _wrap(finding.title, first=f"{headline.number:2} ")
+    yield from _wrap(finding.seen + same, first="   seen   ", hang=10)
     yield from _wrap(finding.means, first="   means  ", hang=10)
-    for each in _beneath(finding):
+    for each in consequences(finding):
         yield from _wrap(each.title + ": " + each.seen, first="   so     ", hang=10)
     yield from _wrap(finding.do + _who(finding), first="   do     ", hang=10)
     yield from _wrap(finding.prove, first="   proof  ", hang=10)
-
-
-def _beneath(finding: Finding) -> Iterator[Finding]:
-    """All that follows from a finding, nearest first."""
-    for each in finding.beneath:
-        yield each
-        yield from _beneath(each)
-
-
-def _also(group: list[Finding]) -> str:
-    others = list(dict.fromkeys(each.about for each in group[1:]))
-    return f" The same at {', '.join(others)}." if others else ""
 
 
 def _who(finding: Finding) -> str:
@@ -145,36 +110,24 @@ def _who(finding: Finding) -> str:
     return f" {wording().mains_deferral}" if finding.text.mains else f" Work for {who}."
 
 
-def _need(number: int, row: list[Need]) -> Iterator[str]:
-    need = row[0]
-    first = need.opens[0]
-    titles = need.settles
-    shown = "; ".join(titles[:2]) + (f"; and {len(titles) - 2} more" if len(titles) > 2 else "")
-    others = list(dict.fromkeys(each.opens[0].about for each in row[1:]))
-    if others:
-        shown += f" (and {', '.join(others)})"
-    yield from _wrap(shown, first=f"{number:2} ")
-    yield from _wrap(first.settle or need.ask, first="   check  ", hang=10)
+def _need(row: Row) -> Iterator[str]:
+    yield from _wrap(row.settles, first=f"{row.number:2} ")
+    yield from _wrap(row.check, first="   check  ", hang=10)
 
 
 def _complaints(review: Review) -> Iterator[str]:
     for complaint in review.complaints:
-        # Causes come worst first: what is supported at one part is not ruled out by another being right.
-        standings: dict[str, str] = {}
-        for cause in complaint.causes:
-            standings.setdefault(cause.title, cause.standing)
-        if not standings:
+        causes = standings(complaint)
+        if not causes:
             continue
         yield ""
-        if set(standings.values()) == {"open"}:
-            count = _count(len(standings), "possible cause")
+        if list(causes) == ["open"]:
+            count = counted(len(causes["open"]), "possible cause")
             yield from _wrap(f'"{complaint.says}": {count}, none settled yet; the checks above tell.', hang=3)
             continue
         yield from _wrap(f'WHAT COULD EXPLAIN "{complaint.says}"')
-        for standing in ("supported", "open", "ruled out"):
-            titles = [title for title, its in standings.items() if its == standing]
-            if titles:
-                yield from _wrap("; ".join(titles), first=f"   {standing}: ", hang=6)
+        for standing, titles in causes.items():
+            yield from _wrap("; ".join(titles), first=f"   {standing}: ", hang=6)
 
 
 def _right(review: Review) -> Iterator[str]:
@@ -186,10 +139,6 @@ def _right(review: Review) -> Iterator[str]:
     if review.not_inspected:
         names = ", ".join(kind.replace("_", " ") for kind in review.not_inspected)
         yield from _wrap(f"NOT LOOKED FOR: {names}.", hang=3)
-
-
-def _count(n: int, word: str) -> str:
-    return f"{n} {word}" + ("s" if n != 1 else "")
 
 
 def _wrap(words: str, first: str = "", hang: int = 3) -> list[str]:

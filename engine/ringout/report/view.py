@@ -1,7 +1,7 @@
 """What a person is shown of a review: decided here once, for every kind of page.
 
-Findings of one rule stand together, and so do things to find out that settle the same verdicts. What does not fit on a
-page is counted, never dropped in silence.
+Findings of one rule stand together, and so do things to find out that settle the same verdicts. What does not
+fit on a page is counted, never dropped in silence.
 """
 
 from __future__ import annotations
@@ -59,6 +59,12 @@ class Row:
         return "; ".join(titles[:2]) + more + (f" (and {', '.join(others)})" if others else "")
 
     @property
+    def short(self) -> str:
+        """The first title, and how many verdicts more wait for the same."""
+        more = sum(len(need.opens) for need in self.needs) - 1
+        return self.needs[0].settles[0] + (f"; and {more} more" if more else "")
+
+    @property
     def check(self) -> str:
         """How to find out."""
         need = self.needs[0]
@@ -75,7 +81,7 @@ class Rows:
 
 @dataclass(frozen=True, slots=True)
 class View:
-    """Everything numbered on a page, in order: dangers found, dangers open, other faults, other open questions."""
+    """Everything numbered on a page, in order: dangers found and open, other faults and open questions."""
 
     first: str
     dangers: Sequence[Headline]
@@ -123,11 +129,11 @@ def gathered(needs: Sequence[Need]) -> list[list[Need]]:
     return list(rows.values())
 
 
-def with_beneath(finding: Finding) -> Iterator[Finding]:
-    """A finding and all that follows from it, nearest first."""
-    yield finding
+def consequences(finding: Finding) -> Iterator[Finding]:
+    """All that follows from a finding, nearest first."""
     for each in finding.beneath:
-        yield from with_beneath(each)
+        yield each
+        yield from consequences(each)
 
 
 def where(case: Case, finding: Finding) -> str:
@@ -140,8 +146,8 @@ def where(case: Case, finding: Finding) -> str:
 
 
 def standings(complaint: Explained) -> dict[str, list[str]]:
-    """Titles of the causes of a complaint by standing: supported, open, ruled out; a standing without any is left out."""
-    # Causes come worst first: what is supported at one part is not also ruled out because another is right.
+    """Titles of the causes of a complaint by standing: supported, open, ruled out; none is empty."""
+    # Causes come worst first: what is supported at one part is not ruled out by another being right.
     by_title: dict[str, str] = {}
     for cause in complaint.causes:
         by_title.setdefault(cause.title, cause.standing)
@@ -153,7 +159,7 @@ def standings(complaint: Explained) -> dict[str, list[str]]:
 
 
 def cautions(case: Case) -> list[str]:
-    """The cautions that concern a case: those for all, and those for kinds and battery types that it has or may have."""
+    """The cautions for all, and those for kinds of part and battery types that the case has or may have."""
     parts = list(case.parts.values())
     return [
         each.says
@@ -163,7 +169,7 @@ def cautions(case: Case) -> list[str]:
 
 
 def deferral(case: Case, finding: Finding) -> str:
-    """To whom a task gives way: the rules of the place for mains, the maker where a battery is or may be lithium."""
+    """To whom a task defers: the rules of the place for mains, the maker where a battery may be lithium."""
     if finding.text.mains:
         return wording().mains_deferral
     assert finding.said.step is not None
@@ -201,6 +207,4 @@ def _first(dangers: int, unsafe: int) -> str:
         parts.append(f"{counted(dangers, 'thing')} wrong that can hurt someone: see to {which} first.")
     if unsafe:
         parts.append(f"{counted(unsafe, 'thing')} not shown to be safe. Not known is not the same as fine.")
-    return (
-        " ".join(parts) or "Nothing that can hurt someone was found, and nothing of that sort is left open."
-    )
+    return " ".join(parts) or "Nothing that can hurt someone was found, and nothing of the sort is left open."

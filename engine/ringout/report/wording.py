@@ -10,14 +10,14 @@ from ringout.text.document import read
 
 
 class Caution(Strict):
-    """A caution; `where` names the kinds of part and the battery types that it is for, none where it is for all."""
+    """A caution; `where` names the kinds of part and battery types it is for; none where it is for all."""
 
     says: str
     where: Words = ()
 
 
 class Wording(Strict):
-    """Class headings by number, areas, who does the work, deferrals, cautions; `lithium` names battery types."""
+    """Class headings by number, areas, who does the work, deferrals, cautions; `lithium`: battery types."""
 
     classes: dict[str, str]
     areas: dict[str, str]

@@ -139,7 +139,7 @@ def _finding(case: Case, said: Said) -> Finding:
         margin=_margin(step),
         explains=text.explains,
         numbers=tuple(_numbers(step)),
-        evidence=_evidence(case, leaves),
+        evidence=_evidence(case, said, leaves),
         assumed=tuple(leaf for leaf in leaves if leaf.origin in WEAK),
         seen=fill(text.seen, facts, case),
         means=fill(text.means, facts, case),
@@ -184,10 +184,15 @@ def _leaves(step: Step) -> Iterator[Leaf]:
                     yield leaf
 
 
-def _evidence(case: Case, leaves: tuple[Leaf, ...]) -> tuple[Spot, ...]:
-    """The lines of the case that a verdict rests on; what tables and limits say is a source, not evidence."""
+def _evidence(case: Case, said: Said, leaves: tuple[Leaf, ...]) -> tuple[Spot, ...]:
+    """The lines of the case that a verdict rests on; what tables and limits say is a source, not evidence.
+
+    What is judged from the drawing alone names the lines of the parts it is about.
+    """
     spots = {leaf.spot for leaf in leaves if leaf.known and leaf.spot is not None}
-    return tuple(sorted(spot for spot in spots if spot.file == case.document.file))
+    stated = {spot for spot in spots if spot.file == case.document.file}
+    about = {case.parts[name].spot for name in said.anchor.keys.values() if name in case.parts}
+    return tuple(sorted(stated or about))
 
 
 def _margin(step: Step) -> float:

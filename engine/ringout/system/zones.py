@@ -1,8 +1,8 @@
 """Protection per source path: the plus side of the DC graph cut at its fuses and breakers into zones.
 
-Within a zone no device stands between one conductor and another. The zone that holds the plus posts of a bank is
-protected by nothing; every other zone by the devices through which it is entered from the bank's side. Two devices
-that enter the same zone side by side guard it with the sum of their ratings.
+Within a zone no device stands between one conductor and another. The zone that holds the plus posts of a bank
+is protected by nothing; every other zone by the devices through which it is entered from the bank's side. Two
+devices that enter the same zone side by side guard it with the sum of their ratings.
 """
 
 from __future__ import annotations

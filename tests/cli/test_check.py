@@ -1,0 +1,55 @@
+"""`ringout check`: is the file usable, and what may it hold."""
+
+import json
+from collections.abc import Callable
+from typing import Any
+
+import pytest
+
+from ringout.case.form import form, part_kinds
+from ringout.shipped import cases_root
+
+Ringout = Callable[..., Any]
+
+
+@pytest.mark.parametrize("name", sorted(path.name for path in cases_root().glob("*.yaml")))
+def test_every_sample_is_usable(ringout: Ringout, name: str) -> None:
+    ran = ringout("check", f"cases/{name}")
+    assert (ran.status, ran.err) == (0, "")
+    assert ran.out.startswith(f"cases/{name}: usable; ")
+
+
+def test_it_counts_what_the_file_holds(ringout: Ringout) -> None:
+    ran = ringout("check", "cases/reed-loop.yaml")
+    assert ran.out == "cases/reed-loop.yaml: usable; 7 parts, 0 runs, 5 AC feeds, 0 readings\n"
+
+
+def test_the_kinds_of_part_are_listed_with_their_words(ringout: Ringout) -> None:
+    ran = ringout("check", "--kinds")
+    assert ran.status == 0
+    listed = dict(line.split(maxsplit=1) for line in ran.out.splitlines())
+    assert listed == {kind: form(kind).words for kind in part_kinds()}
+
+
+def test_the_fields_of_a_kind_are_listed_with_unit_or_words(ringout: Ringout) -> None:
+    ran = ringout("check", "--kind", "battery")
+    assert ran.status == 0
+    lines = ran.out.splitlines()
+    assert lines[0] == f"battery: {form('battery').words}"
+    assert {line.split()[0] for line in lines[1:]} == set(form("battery").fields)
+    assert "  capacity              charge" in lines
+    assert "  post_covers           both, one, none" in lines
+
+
+def test_an_unknown_kind_is_one_clear_line(ringout: Ringout) -> None:
+    ran = ringout("check", "--kind", "batery")
+    assert (ran.status, ran.out) == (2, "")
+    assert ran.err == (
+        "ringout check: expected a kind of part, found 'batery'; did you mean 'battery'?\n"
+    )
+
+
+def test_the_schema_of_case_files_is_printed(ringout: Ringout) -> None:
+    ran = ringout("check", "--schema")
+    assert ran.status == 0
+    assert json.loads(ran.out)["$schema"] == "https://json-schema.org/draft/2020-12/schema"

@@ -44,9 +44,7 @@ def test_the_fields_of_a_kind_are_listed_with_unit_or_words(ringout: Ringout) ->
 def test_an_unknown_kind_is_one_clear_line(ringout: Ringout) -> None:
     ran = ringout("check", "--kind", "batery")
     assert (ran.status, ran.out) == (2, "")
-    assert ran.err == (
-        "ringout check: expected a kind of part, found 'batery'; did you mean 'battery'?\n"
-    )
+    assert ran.err == ("ringout check: expected a kind of part, found 'batery'; did you mean 'battery'?\n")
 
 
 def test_the_schema_of_case_files_is_printed(ringout: Ringout) -> None:

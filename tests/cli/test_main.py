@@ -31,7 +31,10 @@ def test_the_version_is_printed(ringout: Ringout) -> None:
     ("words", "error"),
     [
         ((), "ringout: the following arguments are required: COMMAND; see ringout --help"),
-        (("review",), "ringout review: the following arguments are required: CASE; see ringout review --help"),
+        (
+            ("review",),
+            "ringout review: the following arguments are required: CASE; see ringout review --help",
+        ),
         (("why",), "ringout why: the following arguments are required: CASE"),
         (("bake", "x"), "ringout: argument COMMAND: invalid choice: 'bake'"),
         (("review", "x", "--engine", "steam"), "ringout review: argument --engine: invalid choice: 'steam'"),
@@ -55,7 +58,10 @@ def test_a_faulty_command_is_one_clear_line(ringout: Ringout, words: tuple[str, 
     [
         ("absent.yaml", "absent.yaml:1:1: expected a file, found nothing of that name"),
         ("folder", "folder:1:1: expected a file, found a folder"),
-        ("binary.yaml", "binary.yaml:1:1: expected text in UTF-8, found the byte 0x80; save the file as UTF-8"),
+        (
+            "binary.yaml",
+            "binary.yaml:1:1: expected text in UTF-8, found the byte 0x80; save the file as UTF-8",
+        ),
         ("nul.yaml", "nul.yaml:1:8: expected printable characters only, found the character U+0000"),
         ("empty.yaml", "empty.yaml:1:1: expected names and values, found none"),
         ("misspelt.yaml", "misspelt.yaml:2:1: "),
@@ -93,7 +99,9 @@ def test_a_file_with_several_mistakes_names_them_all(ringout: Ringout, tmp_path:
         ("check", "--kinds"),
     ],
 )
-def test_a_reader_that_leaves_early_is_no_error_and_no_all_clear(shell: Ringout, words: tuple[str, ...]) -> None:
+def test_a_reader_that_leaves_early_is_no_error_and_no_all_clear(
+    shell: Ringout, words: tuple[str, ...]
+) -> None:
     ran = shell(*words, reads=0)
     assert ran.err == ""
     assert ran.status == READER_LEFT

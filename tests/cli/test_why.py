@@ -37,15 +37,17 @@ def test_a_rule_about_several_parts_is_proven_for_each(ringout: Ringout) -> None
     [
         (
             ("charger-fed-by-its-own-batery",),
-            "ringout why: expected a rule with a verdict in this case, found 'charger-fed-by-its-own-batery'; "
-            f"did you mean '{LOOP}'?",
+            "ringout why: expected a rule with a verdict in this case, "
+            f"found 'charger-fed-by-its-own-batery'; did you mean '{LOOP}'?",
         ),
         (("no such rule",), "ringout why: expected a rule with a verdict in this case, found 'no such rule'"),
         ((LOOP, "charjer"), "ringout why: expected one of charger, found 'charjer'; did you mean 'charger'?"),
         ((LOOP, "zzz"), "ringout why: expected one of charger, found 'zzz'"),
     ],
 )
-def test_a_name_not_to_be_found_is_one_clear_line(ringout: Ringout, words: tuple[str, ...], error: str) -> None:
+def test_a_name_not_to_be_found_is_one_clear_line(
+    ringout: Ringout, words: tuple[str, ...], error: str
+) -> None:
     ran = ringout("why", "cases/reed-loop.yaml", *words)
     assert (ran.status, ran.out) == (2, "")
     assert ran.err == error + "\n"

@@ -9,7 +9,8 @@ from ringout.report.model import FindingOut, ReviewOut, RiskOut
 
 # Source: the shape of `review --format json` as the project promises it to other programs.
 PROMISED = {
-    "case", "engine", "rulebase", "findings", "complaints", "verdicts", "questions", "not_inspected", "counts",
+    "case", "engine", "rulebase", "findings", "complaints", "verdicts", "questions", "not_inspected",
+    "counts",
 }  # fmt: skip
 PROMISED_OF_A_FINDING = {
     "rule", "subject", "title", "area", "class", "risk", "act", "because", "numbers", "explains", "evidence",

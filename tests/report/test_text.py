@@ -98,7 +98,9 @@ def test_the_first_sentence_counts_what_can_hurt(reviewed: Reviewed, name: str) 
     assert ("wrong that can hurt someone" in page) == bool(dangers)
     if dangers:
         which = "number 1" if dangers == 1 else f"numbers 1 to {dangers}"
-        assert f"{dangers} thing{'s' * (dangers > 1)} wrong that can hurt someone: see to {which} first." in page
+        assert (
+            f"{dangers} thing{'s' * (dangers > 1)} wrong that can hurt someone: see to {which} first." in page
+        )
     unsafe = any(need.cls <= DANGER for need in made.needs)
     assert ("not shown to be safe. Not known is not the same as fine." in page) == unsafe
 
@@ -121,7 +123,9 @@ def test_more_than_a_dozen_faults_are_counted_but_dangers_are_all_shown(reviewed
     made = reviewed("heron")
     faults = [each for each in made.found if each.cls > DANGER]
     many = [
-        replace(faults[0], rule=replace(faults[0].rule, name=f"made-{n}"), title=f"made fault {n}.", beneath=[])
+        replace(
+            faults[0], rule=replace(faults[0].rule, name=f"made-{n}"), title=f"made fault {n}.", beneath=[]
+        )
         for n in range(HEADLINES + 3)
     ]
     page = text(replace(made, found=tuple(many)))
@@ -207,7 +211,9 @@ def test_nothing_wrong_and_nothing_open_is_said_in_so_many_words(review_of: Call
 
 @settings(max_examples=25, deadline=None)
 @given(
-    says=st.text(st.characters(codec="utf-8", categories=("L", "N", "P", "S", "Zs")), min_size=1, max_size=200),
+    says=st.text(
+        st.characters(codec="utf-8", categories=("L", "N", "P", "S", "Zs")), min_size=1, max_size=200
+    ),
     title=st.text("abc déf-", min_size=1, max_size=200).filter(str.strip),
 )
 def test_whatever_the_owner_says_the_page_keeps_its_width(says: str, title: str) -> None:

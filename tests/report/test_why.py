@@ -24,9 +24,7 @@ def flat(page: str) -> str:
 
 def said_of(made: Review, rule: str, about: str) -> Said:
     return next(
-        each
-        for each in made.chained.said
-        if each.rule.name == rule and about in each.anchor.keys.values()
+        each for each in made.chained.said if each.rule.name == rule and about in each.anchor.keys.values()
     )
 
 
@@ -34,7 +32,9 @@ def places(page: str, made: Review) -> set[tuple[int, int]]:
     """Lines and columns of the case's own file that a page names, also where a long path was broken."""
     squeezed = re.sub(r"\s+", "", page)
     file = re.sub(r"\s+", "", made.case.document.file)
-    return {(int(row), int(column)) for row, column in re.findall(re.escape(file) + r":(\d+):(\d+)", squeezed)}
+    return {
+        (int(row), int(column)) for row, column in re.findall(re.escape(file) + r":(\d+):(\d+)", squeezed)
+    }
 
 
 def rests_on_the_file(said: Said, made: Review) -> bool:
@@ -119,8 +119,13 @@ def test_what_only_a_licensed_person_may_look_at_says_so(reviewed: Reviewed) -> 
         for said in reviewed(name).chained.said:
             page = flat(why(reviewed(name), said))
             if said.verdict is Verdict.NOT_KNOWN:
-                for rest in (match[2] for match in asked.finditer(page[page.index("What would settle it") :])):
-                    assert rest.startswith(" Only from a licensed person's test or report."), (name, said.rule.name)
+                for rest in (
+                    match[2] for match in asked.finditer(page[page.index("What would settle it") :])
+                ):
+                    assert rest.startswith(" Only from a licensed person's test or report."), (
+                        name,
+                        said.rule.name,
+                    )
                     seen += 1
     assert seen
 

@@ -19,8 +19,10 @@ WORDS = {key: f"{key} of {{b.part}}" for key in ("seen", "means", "do", "confirm
 
 @pytest.fixture
 def rule() -> MakeRule:
-    """A rule on batteries, wrong where the posts are bare: `rule(name, cls, changes of its file)`; a key set to
-    None is left out, `with_` stands for `with`, `finding_` for the whole finding."""
+    """A rule on batteries, wrong where the posts are bare: `rule(name, cls, changes of its file)`.
+
+    A key set to None is left out; `with_` stands for `with`, `finding_` for the whole finding.
+    """
 
     def make(name: str, cls: int = 4, *, finding: dict[str, object] | None = None, **changes: object) -> Rule:
         grade: dict[str, object] = {"class": str(cls), "severity": "3", "probability": "B", "who": "owner"}
@@ -46,7 +48,9 @@ def judge() -> Judge:
     """The review of a case written out as parts, by the rules given: `judge(parts, rules, more blocks)`."""
 
     def made(parts: str, rules: list[Rule], more: str = "") -> Review:
-        text = "case: made for a test\nparts:\n" + "".join(f"  {line}\n" for line in parts.splitlines()) + more
+        text = (
+            "case: made for a test\nparts:\n" + "".join(f"  {line}\n" for line in parts.splitlines()) + more
+        )
         return review(load_text(text, "made.yaml"), "plain", levelled(rules))
 
     return made

@@ -47,4 +47,4 @@ def test_an_unknown_engine_is_refused_with_the_known_ones() -> None:
 
 
 def test_each_engine_says_its_own_name() -> None:
-    assert ENGINES == (durable.DurableMatcher.name, PlainMatcher.name)
+    assert (durable.DurableMatcher.name, PlainMatcher.name) == ENGINES

@@ -138,7 +138,7 @@ def test_a_cause_explains_what_its_consequences_explain(rule: MakeRule, judge: J
 
 
 def test_what_is_found_is_not_folded_under_an_open_question(rule: MakeRule, judge: Judge) -> None:
-    """The cause is open by one more thing that nobody looked at, and the consequence is found all the same."""
+    """Two rules conclude the same: one is sure of it, the other waits for what nobody looked at."""
     concludes = {"fact": "uneven", "keys": {"bank": "b.part"}}
     partner = {"u": {"fact": "uneven", "where": {"bank": "b.part"}}}
     rules = [

@@ -1,4 +1,4 @@
-"""Proofs: every comparison read aloud, every number with its makings, and what an answer would make of a verdict."""
+"""Proofs: comparisons read aloud, numbers with their makings, what an answer would make of a verdict."""
 
 from collections.abc import Callable, Iterator
 from pathlib import Path
@@ -79,7 +79,9 @@ def test_an_open_conclusion_is_marked_in_the_facts(rule: MakeRule, judge: Judge)
 
 
 def test_an_input_says_what_was_stated_and_where(rule: MakeRule, judge: Judge) -> None:
-    made = judge("b1: {kind: battery, capacity: 100 Ah (label)}", [rule("one", when={"gt": ["b.capacity", "9 Ah"]})])
+    made = judge(
+        "b1: {kind: battery, capacity: 100 Ah (label)}", [rule("one", when={"gt": ["b.capacity", "9 Ah"]})]
+    )
     [made_of] = number(made.case.parts["b1"].leaf("capacity")).inputs
     assert (made_of.path, made_of.value, made_of.origin) == ("b1.capacity", "100 Ah", "label")
     assert made_of.spot == "made.yaml:3:33"

@@ -49,9 +49,7 @@ def test_right_is_what_was_right_wherever_it_applied(rule: MakeRule, judge: Judg
 
 def test_a_kind_nobody_looked_for_is_said_to_be_so(rule: MakeRule, judge: Judge) -> None:
     words = {key: "words" for key in ("seen", "means", "do", "confirm", "prove", "wrong_when")}
-    on_heaters = rule(
-        "heaters", looks_at={"h": "heater"}, when={"eq": ["h.by_itself", "yes"]}, finding=words
-    )
+    on_heaters = rule("heaters", looks_at={"h": "heater"}, when={"eq": ["h.by_itself", "yes"]}, finding=words)
     battery = "b1: {kind: battery}"
     assert judge(battery, [on_heaters]).not_inspected == ("water_heater",)
     assert judge(battery, [on_heaters], "looked_for: {water_heater: none seen}\n").not_inspected == ()

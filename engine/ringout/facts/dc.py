@@ -10,6 +10,7 @@ from ringout.case.case import Case, Part
 from ringout.facts.banks import BankFacts
 from ringout.facts.fact import Fact
 from ringout.facts.protection import protection
+from ringout.facts.readings import ReadingFacts, as_found
 from ringout.facts.solar import panels, pushed, solar
 from ringout.facts.watching import watching
 from ringout.physics.circuit import circuit, way_ohm
@@ -62,6 +63,7 @@ class DcFacts:
             yield from solar(its)
             yield from self.sharing(its)
             yield from watching(its)
+            yield from ReadingFacts(self.case, its, as_found(self.case)).all()
         for inverter in self.case.with_role("inverter"):
             yield Fact("together", {"inverter": inverter.name}, {"power": self.together(inverter)})
 

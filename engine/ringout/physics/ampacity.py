@@ -1,4 +1,4 @@
-"""What a conductor may carry, by a published table (`rules/tables/ampacity.yaml`), between rows and columns."""
+"""What a conductor may carry, by the published table `rules/tables/ampacity.yaml`, between rows and columns."""
 
 from __future__ import annotations
 

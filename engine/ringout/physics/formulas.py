@@ -288,3 +288,29 @@ def counted_a(current_a: float, on: str) -> float:
 def start_w(start_a: float, volts: float) -> float:
     """Apparent power (VA, taken as W) of a motor while it starts."""
     return start_a * volts
+
+
+@formula("I = I_back · U_back / (U_in · η_charger·η_inverter) + P_idle / U_in", dimension="current", source="energy balance")
+def explained_a(
+    back_a: float, back_v: float, in_v: float, charger_eff: float, inverter_eff: float, idle_w: float
+) -> float:
+    """Current (A) into an inverter that conversion and idle explain when a charger behind it gives `back_a`."""
+    return back_a * back_v / (in_v * charger_eff * inverter_eff) + idle_w / in_v
+
+
+@formula("I_net = I_out - I_back", dimension="current", source="Kirchhoff's current law")
+def net_a(out_a: float, back_a: float) -> float:
+    """Current (A) that is gone for good."""
+    return out_a - back_a
+
+
+@formula("P = I · U", dimension="power", source=PLAIN)
+def unexplained_w(current_a: float, volts: float) -> float:
+    """Power (W) behind a current."""
+    return current_a * volts
+
+
+@formula("I / sum of I", dimension="ratio", source="Kirchhoff's current law")
+def part_of_sum(own_a: float, *all_a: float) -> float:
+    """One battery's part of the current of all."""
+    return own_a / sum(all_a)

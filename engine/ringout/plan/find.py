@@ -133,7 +133,7 @@ class Finder:
         return self.items([hop for hop in hops if not implied(self.case, hop.id)], why, ends)
 
     def items(self, hops: list[Hop], why: str, starts: Iterable[str] = ()) -> tuple[Item, ...]:
-        """Runs with what they tell, `from` being the end among `starts`. None is Unfit where `why` is said."""
+        """Runs and what they tell, `from` being the end among `starts`. None is Unfit if `why` is said."""
         if not hops and why:
             raise Unfit(why)
         return tuple(self.item(hop, number, set(starts)) for number, hop in enumerate(hops, 1))

@@ -1,0 +1,108 @@
+"""Facts of protection: what guards each conductor, and whether a device can break the fault current."""
+
+import pytest
+
+from ringout.case.load import load_text
+from ringout.facts.fact import Fact
+from ringout.facts.gather import gather
+from ringout.quantity.span import Domain, Span
+from ringout.quantity.traced import domain_of
+
+PARTS = """\
+b1: {kind: battery, chemistry: LFP, nominal: 12 V, internal: 2 mohm}
+b2: {kind: battery, chemistry: LFP, nominal: 12 V, internal: 2 mohm}
+main: {kind: fuse, family: class_T, rating: 200 A}
+side: {kind: fuse, family: blade, rating: 20 A}
+own: {kind: fuse, family: blade, rating: 20 A, interrupts: 3 kA}
+blank: {kind: fuse, rating: 20 A}
+brk: {kind: breaker, rating: 50 A}
+bars: {kind: busbars}
+pump: {kind: dc_load}
+inv: {kind: inverter}"""
+
+
+def facts(dc: str) -> dict[str, Fact]:
+    lines = [line for line in PARTS.splitlines() if line.startswith("b1:") or line.split(":")[0] in dc]
+    rows = ["case: the counters' boat", "parts:", *(f"  {line}" for line in lines), "dc:"]
+    case = load_text("\n".join([*rows, *(f"  - {line}" for line in dc.splitlines())]), "boat.yaml")
+    return {fact.id: fact for fact in gather(case)}
+
+
+def says(made: dict[str, Fact], id: str, name: str) -> Domain:
+    return domain_of(made[id].values[name])
+
+
+RADIAL = """\
+b1+ = main = bars+ : 50 mm2, 0.1 m, 0.5 m
+b1- = bars- : 50 mm2, 0.5 m
+bars = side = pump : 2.5 mm2, 0.1 m, 4 m"""
+
+
+def test_each_run_behind_a_device_is_set_against_it() -> None:
+    made = facts(RADIAL)
+    runs = sorted(id for id in made if id.startswith("guarded_run"))
+    assert runs == [
+        "guarded_run(main, bars~side, b1)",
+        "guarded_run(main, main~bars+, b1)",
+        "guarded_run(side, side~pump, b1)",
+    ]
+    thin = "guarded_run(main, bars~side, b1)"
+    assert says(made, thin, "rating") == Span(200.0, 200.0)
+    assert says(made, thin, "length") == Span(0.1, 0.1)
+    ampacity, ratio = says(made, thin, "ampacity"), says(made, thin, "ratio")
+    assert isinstance(ampacity, Span) and isinstance(ratio, Span)
+    # 2.5 mm2 lies between 14 and 12 AWG, insulation from 60 to 200 C
+    assert 20 < ampacity.lo < 25 and 45 < ampacity.hi < 55
+    assert (ratio.lo, ratio.hi) == pytest.approx((200 / ampacity.hi, 200 / ampacity.lo))
+
+
+def test_what_is_known_of_the_insulation_narrows_it() -> None:
+    made = facts("b1+ = main = inv+ : 35 mm2, 0.1 m, 1 m\n{run: b1- = inv-, size: 35 mm2}")
+    wide = says(made, "guarded_run(main, main~inv+, b1)", "ampacity")
+    known = facts(
+        "b1+ = main : 35 mm2, 0.1 m\n{run: main = inv+, size: 35 mm2, insulation: 105 C}\nb1- = inv-"
+    )
+    hot = facts(
+        "b1+ = main : 35 mm2, 0.1 m\n"
+        "{run: main = inv+, size: 35 mm2, insulation: 105 C, engine_space: yes}\nb1- = inv-"
+    )
+    exact = says(known, "guarded_run(main, main~inv+, b1)", "ampacity")
+    engine = says(hot, "guarded_run(main, main~inv+, b1)", "ampacity")
+    assert isinstance(wide, Span) and isinstance(exact, Span) and isinstance(engine, Span)
+    assert wide.lo < exact.lo == exact.hi < wide.hi
+    assert engine.hi == pytest.approx(0.85 * exact.hi)
+
+
+def test_two_batteries_with_a_fuse_each_feed_with_both() -> None:
+    made = facts("b1+ = main = bars+\nb2+ = brk = bars+\nb1- = b2-\nb1- = bars-\nbars = inv : 35 mm2, 1 m")
+    for device in ("main", "brk"):
+        assert says(made, f"guarded_run({device}, bars~inv, b1)", "rating") == Span(250.0, 250.0)
+
+
+def test_a_dead_short_behind_the_device_is_bank_volts_over_bank_and_lead() -> None:
+    made = facts(RADIAL)
+    current = says(made, "fault_current(main, b1)", "current")
+    assert isinstance(current, Span)
+    # LFP rested 13.0 to 13.4 V; 0.1 m of 50 mm2 with two lugs, the return from nothing to as much again
+    least = 0.017241 * 0.1 / 50 * (1 - 0.00393 * 5) + 2 * 0.00005
+    most = 0.017241 * 0.1 / 50 * (1 + 0.00393 * 40) * 1.16 + 2 * 0.0003
+    assert current.hi == pytest.approx(13.4 / (0.002 + least))
+    assert current.lo == pytest.approx(13.0 / (0.002 + 2 * most))
+    far = says(made, "fault_current(side, b1)", "current")
+    assert isinstance(far, Span) and far.hi < current.hi
+
+
+def test_what_a_device_can_break_is_as_stated_else_by_its_family() -> None:
+    made = facts(RADIAL)
+    assert says(made, "fault_current(main, b1)", "interrupts") == Span(20e3, 20e3)
+    assert says(made, "fault_current(side, b1)", "interrupts") == Span(1e3, 1e3)
+    stated = facts("b1 = own = inv")
+    assert says(stated, "fault_current(own, b1)", "interrupts") == Span(3e3, 3e3)
+    blank = says(facts("b1 = blank = inv"), "fault_current(blank, b1)", "interrupts")
+    assert blank == Span(35.0, 120e3)
+
+
+def test_protection_by_supposed_runs_stands_on_them() -> None:
+    made = facts("{run: b1+ = main, supposed: yes}\nmain = inv+\nb1- = inv-")
+    for id in ("guarded_run(main, main~inv+, b1)", "fault_current(main, b1)"):
+        assert [leaf.path for leaf in made[id].standing] == ["b1+~main.there"], id

@@ -1,6 +1,5 @@
 """Forms: every shipped one is sound, and each mistake in a form file is told with its place."""
 
-from collections.abc import Iterator
 from pathlib import Path
 
 import pytest
@@ -94,23 +93,18 @@ def test_the_widest_is_what_an_unknown_value_may_be() -> None:
 
 
 @pytest.fixture
-def rules(tmp_path: Path, monkeypatch: pytest.MonkeyPatch) -> Iterator[Path]:
-    """An empty folder of forms in place of the shipped ones."""
+def rules(tmp_path: Path) -> Path:
+    """An empty folder of forms."""
     for folder in ("parts", "forms"):
         (tmp_path / folder).mkdir()
-    monkeypatch.setattr(forms, "rules_root", lambda: tmp_path)
-    for cached in (forms.form, forms.sheet, forms.part_kinds, forms._read):
-        cached.cache_clear()
-    yield tmp_path
-    for cached in (forms.form, forms.sheet, forms.part_kinds, forms._read):
-        cached.cache_clear()
+    return tmp_path
 
 
 def said_of(rules: Path, fields: str) -> str:
     path = rules / "forms" / "nest.yaml"
     path.write_text(f"kind: nest\nfields:\n  {fields}\n", encoding="utf-8")
     with pytest.raises(Unusable) as caught:
-        sheet("nest")
+        forms.read_forms(rules)
     return str(caught.value).replace(str(path), "nest.yaml")
 
 

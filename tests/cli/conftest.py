@@ -1,5 +1,6 @@
 """Runs of the command line inside this process, and in one of its own where its end matters."""
 
+import os
 import subprocess
 import sys
 from collections.abc import Callable
@@ -47,8 +48,10 @@ def shell() -> Ringout:
 
     def run(*words: str, reads: int) -> Ran:
         command = [sys.executable, "-m", "ringout", *words]
+        # Buffered as for everybody, whatever the environment of the tests says.
+        env = {name: value for name, value in os.environ.items() if name != "PYTHONUNBUFFERED"}
         with subprocess.Popen(
-            command, stdout=subprocess.PIPE, stderr=subprocess.PIPE, text=True, cwd=TOP
+            command, stdout=subprocess.PIPE, stderr=subprocess.PIPE, text=True, cwd=TOP, env=env
         ) as child:
             assert child.stdout and child.stderr
             out = child.stdout.read(reads)

@@ -1,5 +1,8 @@
-"""Published values for the tests of this folder: `@pytest.mark.published("CON-RHO", "AMP-CFR5-*")` gives a test each
-value of `values.yaml` whose id fits, as `value`."""
+"""Published values for the tests of this folder.
+
+`@pytest.mark.published("CON-RHO", "AMP-CFR5-*")` gives a test every value of `values.yaml` whose id fits,
+as `value`.
+"""
 
 from fnmatch import fnmatch
 from functools import cache

@@ -1,6 +1,7 @@
 """Copper areas against published tables. The source of each table stands beside it."""
 
 import math
+from types import SimpleNamespace
 
 import pytest
 
@@ -49,6 +50,13 @@ def test_awg_against_diameter_area_and_circular_mils(
     assert math.sqrt(area.lo * 4 / math.pi) == pytest.approx(across, abs=0.0015)
     assert area.lo / MM2_PER_CMIL == pytest.approx(cmil, rel=0.001)
     assert size(f"{cmil} cmil").lo == pytest.approx(area.lo, rel=0.001)
+
+
+@pytest.mark.published("TRADE-TWO-NOUGHT")
+def test_two_nought_is_about_seventy(value: SimpleNamespace) -> None:
+    found = size(f"{value.inputs['awg']} AWG").lo
+    assert found == pytest.approx(value.expected, abs=value.tolerance)
+    assert found != pytest.approx(size("70 mm2").lo, abs=1), "about, and not the same"
 
 
 def test_four_nought_is_211_point_6_kcmil() -> None:

@@ -68,9 +68,7 @@ def test_rating_against_what_the_cable_may_carry(value: SimpleNamespace) -> None
     assert 100 * limit("fuse_against_cable_allowed") == pytest.approx(value.expected)
 
 
-@pytest.mark.published(
-    "OC-BLADE", "OC-LBLADE", "OC-BOLT-*", "OC-STRIP", "OC-POST", "OC-CLT", "OC-NH"
-)
+@pytest.mark.published("OC-BLADE", "OC-LBLADE", "OC-BOLT-*", "OC-STRIP", "OC-POST", "OC-CLT", "OC-NH")
 def test_what_a_family_can_break_lies_in_its_range(value: SimpleNamespace) -> None:
     # Where sources differ by family (the figures of bolted sorts), the range must hold all of them.
     assert can_break(value).contains(value.expected)

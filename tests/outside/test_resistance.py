@@ -33,17 +33,19 @@ def any_strand_ohm(length_m: float, area_mm2: float, temperature_c: float) -> Sp
 @pytest.mark.published("CON-RHO")
 def test_resistivity(value: SimpleNamespace) -> None:
     assert constant("resistivity_20").domain == Span(value.expected, value.expected)
+    assert value.expected == RHO
 
 
 @pytest.mark.published("CON-SIGMA")
 def test_conductivity(value: SimpleNamespace) -> None:
-    (rho,) = {constant("resistivity_20").domain.lo}
-    assert 1 / rho == pytest.approx(value.expected, abs=value.tolerance)
+    sigma = 1 / RHO
+    assert sigma == pytest.approx(value.expected, abs=value.tolerance)
 
 
 @pytest.mark.published("CON-ALPHA")
 def test_temperature_coefficient(value: SimpleNamespace) -> None:
     assert constant("temperature_coefficient").domain == Span(value.expected, value.expected)
+    assert value.expected == ALPHA
 
 
 @pytest.mark.published("CON-C2-*", "CON-C5-*")

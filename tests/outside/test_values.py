@@ -15,7 +15,7 @@ def patterns() -> Iterator[str]:
     for file in Path(__file__).parent.glob("test_*.py"):
         for node in ast.walk(ast.parse(file.read_text("utf-8"))):
             if isinstance(node, ast.Call) and getattr(node.func, "attr", "") == "published":
-                yield from (arg.value for arg in node.args if isinstance(arg, ast.Constant))
+                yield from (ast.literal_eval(arg) for arg in node.args)
 
 
 def test_every_value_is_checked_by_a_test(values: Values) -> None:

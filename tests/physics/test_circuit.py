@@ -106,6 +106,39 @@ def test_shares_of_a_bank_add_up_to_one_and_lean_to_the_near_battery() -> None:
     assert near + far == pytest.approx(1)
 
 
+TWINS = """\
+b1+ = b2+ : {link}
+b1- = b2- : {link}
+b1 = inv : 50 mm2, 1 m"""
+
+
+@pytest.mark.parametrize(
+    ("internal", "link", "joint", "share", "amps"),
+    [
+        # Worked by hand with the current divider: near = (R + links) / (2 R + links), links both ways with two
+        # joints each. Two of 4 mohm on short thick links; two of 1 mohm on long thin ones, 180 A drawn.
+        ("4 mohm", "50 mm2, 0.25 m", 0.0001, 0.533, 96.0),
+        ("1 mohm", "16 mm2, 0.6 m", 0.0003, 0.778, 140.0),
+    ],
+)
+def test_twins_with_both_leads_on_one(
+    internal: str, link: str, joint: float, share: float, amps: float
+) -> None:
+    network = net(TWINS.format(link=link))
+    resistance = load_text(f"case: c\nparts: {{b: {{kind: battery, internal: {internal}}}}}", "c").parts["b"]
+    for name in ("b1", "b2"):
+        network.case.parts[name].leaves["internal"] = resistance.leaf("internal")
+    near = made(network, "inv+", "inv-").share("b1", ("inv+", "inv-"), "near")
+    at = {**PLAIN, "tables.joint": exactly(joint)}
+    found = near.domain(at)
+    assert isinstance(found, Span)
+    assert found.lo == pytest.approx(share, abs=0.002)
+    assert 180 * found.lo == pytest.approx(amps, abs=0.5)
+    # With copper from solid and cool to finely stranded and warm, and joints as they come, it still leans.
+    whole = near.domain()
+    assert isinstance(whole, Span) and 0.5 < whole.lo < share < whole.hi
+
+
 def test_bars_with_equal_leads_share_equally() -> None:
     network = net("b1 = house : 50 mm2, 0.5 m\nb2 = house : 50 mm2, 0.5 m\nhouse = inv : 50 mm2, 1 m")
     share = made(network, "inv+", "inv-").share("b1", ("inv+", "inv-"), "b1")

@@ -1,4 +1,4 @@
-"""Small installations of a society that counts and rings marsh birds, all invented, and ways to try a remedy."""
+"""Small invented installations of a society that rings marsh birds, and ways to try a remedy on them."""
 
 from collections.abc import Callable
 from difflib import ndiff
@@ -21,7 +21,7 @@ case: The hide at the reed beds
 invented: yes
 kind: cabin
 dc_volts: 12 V
-looked_for: {fuse: none seen, breaker: none seen, rcd: none seen (said)}
+looked_for: {fuse: none seen, breaker: none seen, rcd: none seen, rcbo: none seen (said)}
 parts:
   b1: {kind: battery, chemistry: LFP (label), nominal: 12 V (label), capacity: 100 Ah (label), place: bench}
   bars: {kind: busbars}
@@ -32,6 +32,7 @@ parts:
   inlet: {kind: inlet}
   board: {kind: board}
   bench_outlet: {kind: outlet}
+  kettle: {kind: appliance}
 dc:
   # the leads, as they were measured
   - b1 = bars : 35 mm2 (label), 0.5 m    # no fuse anywhere
@@ -44,12 +45,14 @@ distances: {controller to b1: 6 m, b1 to gas_bottle: 2 m}
 """
 
 MakeCase = Callable[..., Case]
+Found = Callable[[Review, str], Finding]
 Try = Callable[..., Proof]
+Differs = Callable[[Case, Case], list[str]]
 
 
 @pytest.fixture
 def hide() -> Case:
-    """The hide: one battery without a fuse, thin leads, a charge source set too high, an outlet without an RCD."""
+    """One battery without a fuse, thin leads, a charger set too high, an outlet without an RCD."""
     return load_text(HIDE, "hide.yaml")
 
 
@@ -67,12 +70,13 @@ def reviewed_heron(heron: Case) -> Review:
 
 @pytest.fixture
 def wired() -> MakeCase:
-    """A case of four batteries, a bank, a fuse, bars, an inverter and a charger, with lines of `dc:` and `ac:`."""
+    """Four batteries, a fuse, bars, an inverter, a charger and outlets, with lines of `dc:` and `ac:`."""
 
     def made(dc: str = "", ac: str = "", more: str = "") -> Case:
         batteries = "".join(f"  b{n}: {{kind: battery}}\n" for n in range(1, 5))
         parts = (
-            batteries + "  bank: {kind: bank, of: b1 b2 b3 b4}\n  fuse: {kind: fuse}\n  shunt: {kind: shunt}\n"
+            batteries + "  bank: {kind: bank, of: b1 b2 b3 b4}\n"
+            "  fuse: {kind: fuse}\n  shunt: {kind: shunt}\n"
             "  bars: {kind: busbars}\n  inverter: {kind: inverter}\n  charger: {kind: mains_charger}\n"
             "  inlet: {kind: inlet}\n  co: {kind: changeover}\n  rcd: {kind: rcd}\n"
             "  galley: {kind: outlet}\n  dinette: {kind: outlet}\n"
@@ -85,7 +89,17 @@ def wired() -> MakeCase:
 
 
 @pytest.fixture
-def attempt() -> Try:
+def found() -> Found:
+    """The first thing that a rule found wrong."""
+
+    def made(of: Review, rule: str) -> Finding:
+        return next(each for each in all_findings(of) if each.rule.name == rule and not each.open)
+
+    return made
+
+
+@pytest.fixture
+def attempt(found: Found) -> Try:
     """Try a remedy on the first finding of a rule: `attempt(review, rule, remedy, choices)`."""
 
     def made(before: Review, rule: str, remedy: str, **choices: str) -> Proof:
@@ -95,12 +109,12 @@ def attempt() -> Try:
     return made
 
 
-def found(of: Review, rule: str) -> Finding:
-    """The first thing that a rule found wrong."""
-    return next(each for each in all_findings(of) if each.rule.name == rule and not each.open)
-
-
-def changed_lines(before: Case, after: Case) -> list[str]:
+@pytest.fixture
+def differs() -> Differs:
     """The lines that differ between two cases, with - and + before them."""
-    lines = ndiff(before.document.text.splitlines(), after.document.text.splitlines())
-    return [line for line in lines if line.startswith(("-", "+"))]
+
+    def made(before: Case, after: Case) -> list[str]:
+        lines = ndiff(before.document.text.splitlines(), after.document.text.splitlines())
+        return [line for line in lines if line.startswith(("-", "+"))]
+
+    return made

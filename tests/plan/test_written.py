@@ -40,7 +40,9 @@ def test_lines_are_removed_and_replaced_by_the_numbers_they_had() -> None:
     assert text == "case: hide\ndc:\n  - b2 = inv\n"
 
 
-@pytest.mark.parametrize("line", ["inlet > board > a, b", {"b1 = inv": "4 mm2, 3 m"}, {"run": "b1 = inv", "lug": "crimped"}])
+@pytest.mark.parametrize(
+    "line", ["inlet > board > a, b", {"b1 = inv": "4 mm2, 3 m"}, {"run": "b1 = inv", "lug": "crimped"}]
+)
 @pytest.mark.parametrize("start", ["case: hide\n", "case: hide\ndc: [b1 = bars]\n", BLOCK])
 def test_a_line_says_the_same_however_the_list_is_written(line: LineText, start: str) -> None:
     said = read_text(add_line(start, "dc", line), "").at(("dc",))

@@ -103,11 +103,15 @@ def test_the_line_is_the_one_where_the_value_was_written(reviewed: Reviewed) -> 
 
 
 def test_a_limit_is_called_a_table_and_names_the_file_of_the_knowledge(reviewed: Reviewed) -> None:
-    row = next(
-        each for each in figures(made_of(reviewed("reed-loop"))) if each.name == "limits.notable_drain"
-    )
+    made = made_of(reviewed("reed-loop"))
+    row = next(each for each in figures(made) if each.name == "limits.notable_drain")
     assert row.how == "table"
-    assert row.line.startswith("rules/limits/loads.yaml line ")
+    file, number = row.line.split(" line ")
+    limits = (rules_root().parent / file).read_text(encoding="utf-8").splitlines()
+    assert limits[int(number) - 1] == f"  value: {row.value}"
+    entry = " ".join(limits[limits.index("notable_drain:") : limits.index("storage_drain:")])
+    assert limits[int(number) - 1] in entry
+    assert made.sources[row.source - 1].split(": ", 1)[1] in entry
 
 
 def test_a_proof_goes_down_to_the_conclusions_that_it_stands_on(reviewed: Reviewed) -> None:

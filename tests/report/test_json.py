@@ -11,10 +11,10 @@ from jsonschema import Draft202012Validator
 
 from ringout.case.load import load
 from ringout.inference.durable import available
+from ringout.kept import digest
 from ringout.report.json import as_json, schema
 from ringout.report.wording import wording
 from ringout.review.review import Review, review
-from ringout.rulebase.load import digest
 from ringout.shipped import cases_root
 
 Reviewed = Callable[[str], Review]

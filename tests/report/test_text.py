@@ -11,11 +11,11 @@ from hypothesis import strategies as st
 
 from ringout import __version__
 from ringout.case.load import load_text
+from ringout.kept import digest
 from ringout.report.text import text
 from ringout.report.wording import wording
 from ringout.review.finding import DANGER, Finding
 from ringout.review.review import Review, review
-from ringout.rulebase.load import digest
 from ringout.shipped import cases_root
 
 Reviewed = Callable[[str], Review]
@@ -25,7 +25,7 @@ WIDTH, SCREEN = 80, 40
 """Columns and lines of a terminal."""
 HEADLINES, ROWS = 12, 7
 """Most faults shown and most things asked for at once."""
-JARGON = re.compile(r"\b(subject|fact base|Kleene|proof tree|anchor|leaf|verdict|lethal)s?\b", re.IGNORECASE)
+JARGON = re.compile(r"\b(subject|fact base|Kleene|proof tree)s?\b", re.IGNORECASE)
 NUMBERED = re.compile(r"^( \d|\d\d) (?!things? )", re.MULTILINE)
 
 

@@ -7,7 +7,6 @@ import pytest
 
 from ringout.case.load import load_text
 from ringout.report.view import (
-    HEADLINES,
     cautions,
     consequences,
     deferral,
@@ -77,7 +76,7 @@ def test_what_bears_on_the_complaint_keeps_two_rows(reviewed: Reviewed) -> None:
 def test_a_dozen_headlines_and_every_danger(reviewed: Reviewed, dangers: int, faults: int) -> None:
     shown = view(of_class(reviewed("reed-loop"), dangers, faults))
     assert len(shown.dangers) == dangers
-    assert len(shown.faults) == min(faults, max(0, HEADLINES - dangers))
+    assert len(shown.faults) == min(faults, max(0, 12 - dangers))
     assert shown.lesser == faults - len(shown.faults)
 
 

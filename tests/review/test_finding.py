@@ -152,6 +152,28 @@ def test_what_is_found_is_not_folded_under_an_open_question(rule: MakeRule, judg
     assert [(each.rule.name, each.beneath) for each in made.open] == [("unsure", [])]
 
 
+def test_a_danger_found_is_not_hidden_under_an_open_question_as_grave(rule: MakeRule, judge: Judge) -> None:
+    """Its sure cause is too slight to stand above it, and the grave one is not known."""
+    concludes = {"fact": "uneven", "keys": {"bank": "b.part"}}
+    partner = {"u": {"fact": "uneven", "where": {"bank": "b.part"}}}
+    rules = [
+        rule("sure", 4, concludes=concludes),
+        rule("unsure", 2, when={"eq": ["b.vent", "none"]}, concludes=concludes),
+        rule("danger", 2, with_=partner, when={"eq": ["b.restraint", "none"]}),
+    ]
+    made = judge(LOOSE, rules)
+    assert names(made.found) == ["danger", "sure"]
+    assert [(each.rule.name, each.beneath) for each in made.open] == [("unsure", [])]
+
+
+def test_an_open_question_is_not_printed_as_a_consequence_of_what_is_found(
+    rule: MakeRule, judge: Judge
+) -> None:
+    made = judge("b1: {kind: battery, post_covers: none}", cause_and_consequence(rule, 4, 4))
+    assert [(each.rule.name, each.beneath) for each in made.found] == [("cause", [])]
+    assert [each.rule.name for each in made.open] == ["consequence"]
+
+
 def test_an_open_consequence_stands_under_its_open_cause(rule: MakeRule, judge: Judge) -> None:
     made = judge("b1: {kind: battery, restraint: none}", cause_and_consequence(rule, 4, 4))
     assert made.found == ()

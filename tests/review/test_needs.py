@@ -10,7 +10,7 @@ from ringout.quantity.leaf import Leaf
 from ringout.quantity.span import Choice
 from ringout.review.finding import DANGER, Finding
 from ringout.review.needs import WEIGHT, influence, need_of
-from ringout.review.review import Review
+from ringout.review.review import Review, review
 from ringout.rulebase.rule import Rule
 from ringout.shipped import cases_root
 
@@ -123,13 +123,33 @@ def test_what_follows_from_an_open_cause_waits_for_the_same_answer(rule: MakeRul
 
 
 def test_what_only_a_licensed_person_may_find_out_comes_later(rule: MakeRule, judge: Judge) -> None:
-    """Both readings settle it, and both are one word or one number away."""
-    when = {"any": [{"eq": ["m.earth", "broken"]}, {"gt": ["m.earth_ohm", "0.5 ohm"]}]}
+    """Either answer tells as much and takes five minutes, but one lies behind a cover."""
+    when = {"any": [{"eq": ["c.shared_box", "yes"]}, {"eq": ["c.break_before_make", "no"]}]}
     finding = {key: "words" for key in ("seen", "means", "do", "confirm", "prove", "wrong_when")}
-    one = rule("one", looks_at={"m": "mains"}, when=when, finding=finding)
-    made = judge("socket: {kind: outlet}", [one])
-    assert paths(made) == ["mains.earth"]
-    assert made.needs[0].access == "bare_hand"
+    one = rule("one", looks_at={"c": "changeover"}, when=when, finding=finding)
+    [need] = judge("co: {kind: changeover}", [one]).needs
+    assert (need.path, need.access) == ("co.break_before_make", "bare_hand")
+
+
+def test_the_thing_itself_is_asked_for_before_how_well_somebody_looked() -> None:
+    """A bare lead is drawn: was a fuse seen, or has somebody looked for all fuses and left this one out?"""
+    case = load_text(
+        """
+case: made for a test
+parts:
+  house: {kind: battery, chemistry: LFP}
+  inverter: {kind: inverter}
+dc:
+  - house = inverter : 35 mm2, 1 m
+""",
+        "made.yaml",
+    )
+    made = review(case, "plain")
+    [need] = [each for each in made.needs if "main-fuse-missing" in {one.rule.name for one in each.opens}]
+    step = need.opens[0].said.step
+    assert step is not None
+    assert {"house.main_fuse", "looked_for.fuse"} <= {leaf.path for leaf in step.needs}
+    assert need.path == "house.main_fuse"
 
 
 def test_a_licensed_reading_is_marked_as_such() -> None:

@@ -4,8 +4,7 @@ from pathlib import Path
 
 import pytest
 
-from ringout.rulebase import load
-from ringout.rulebase.load import digest, levelled, load_rules, rulebase
+from ringout.rulebase.load import levelled, load_rules, rulebase
 from ringout.rulebase.rule import Conclusion, Rule, Term
 from ringout.rulebase.shape import AREAS
 from ringout.shipped import rules_root
@@ -101,18 +100,3 @@ def test_the_shipped_rules_are_all_there() -> None:
     files = [path for area in AREAS for path in (rules_root() / area).glob("*.yaml")]
     assert len(rulebase()) == len(files) > 0
     assert all(each.level >= 1 for each in rulebase())
-
-
-def test_the_digest_changes_with_any_file_and_with_its_name(
-    tmp_path: Path, monkeypatch: pytest.MonkeyPatch
-) -> None:
-    monkeypatch.setattr(load, "rules_root", lambda: tmp_path)
-    fresh = digest.__wrapped__
-    first = fresh()
-    assert len(first) == 12 and int(first, 16) >= 0
-    (tmp_path / "a.yaml").write_text("x: 1\n")
-    second = fresh()
-    (tmp_path / "a.yaml").rename(tmp_path / "b.yaml")
-    third = fresh()
-    (tmp_path / "b.yaml").write_text("x: 2\n")
-    assert len({first, second, third, fresh()}) == 4

@@ -14,7 +14,7 @@ from ringout.case.load import load, load_text
 from ringout.inference.chain import Verdict
 from ringout.inference.durable import available
 from ringout.report.text import text
-from ringout.review.needs import DANGER
+from ringout.review.finding import DANGER
 from ringout.review.review import Review, review
 from ringout.shipped import cases_root
 

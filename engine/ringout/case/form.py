@@ -8,10 +8,12 @@ from __future__ import annotations
 
 from dataclasses import dataclass
 from functools import cache
+from pathlib import Path
 from typing import Annotated
 
 from pydantic import Field as Key
 
+from ringout.kept import kept
 from ringout.quantity.notation import NotUnderstood, parse
 from ringout.quantity.span import Choice, Domain, Span
 from ringout.quantity.unit import DIMENSIONS
@@ -100,35 +102,51 @@ def form(kind: str) -> Form:
 
     Raises KeyError for an unknown kind and Unusable for a faulty form file.
     """
-    own = _read("parts", kind)
+    own = _forms()["parts", kind]
     shared = dict(common().fields)
     if any(how.startswith("ac_") and how != "ac_gives" for how in own.ports.values()):
-        shared |= _read("forms", "any_ac").fields
+        shared |= _forms()["forms", "any_ac"].fields
     return Form(own.kind, own.words, own.roles, own.ports, shared | own.fields)
 
 
 def common() -> Form:
     """The fields that any part can have."""
-    return _read("parts", "any")
+    return _forms()["parts", "any"]
 
 
-@cache
 def sheet(name: str) -> Form:
     """The form of something that is no part: habits, surroundings, place, run, complaint."""
-    return _read("forms", name)
+    return _forms()["forms", name]
 
 
 @cache
 def part_kinds() -> tuple[str, ...]:
     """Names of all part kinds."""
-    return tuple(sorted(path.stem for path in (rules_root() / "parts").glob("*.yaml") if path.stem != "any"))
+    return tuple(sorted(name for folder, name in _forms() if folder == "parts" and name != "any"))
 
 
-@cache
-def _read(folder: str, name: str) -> Form:
-    path = rules_root() / folder / f"{name}.yaml"
-    if not path.is_file():
-        raise KeyError(name)
+@kept
+def _forms() -> dict[tuple[str, str], Form]:
+    """The shipped forms."""
+    return read_forms(rules_root())
+
+
+def read_forms(root: Path) -> dict[tuple[str, str], Form]:
+    """Every form below a folder by its own folder and name. Raises Unusable with all problems of all files."""
+    found: dict[tuple[str, str], Form] = {}
+    problems: list[Problem] = []
+    for folder in ("parts", "forms"):
+        for path in sorted((root / folder).glob("*.yaml")):
+            try:
+                found[folder, path.stem] = _read(path)
+            except Unusable as fault:
+                problems += fault.problems
+    if problems:
+        raise Unusable(problems)
+    return found
+
+
+def _read(path: Path) -> Form:
     document = read(path)
     raw = validate(document, _FormFile)
     problems = []

@@ -12,6 +12,7 @@ from typing import Any
 
 from ringout import __version__
 from ringout.case.load import load
+from ringout.kept import digest
 from ringout.plan.compare import Change, Comparison, Standing, compare
 from ringout.plan.stages import as_left
 from ringout.plan.written import Unfit
@@ -19,7 +20,6 @@ from ringout.report.json import VERDICT
 from ringout.report.wording import wording
 from ringout.review.engines import NoSuchEngine
 from ringout.review.review import Review, review
-from ringout.rulebase.load import digest
 from ringout.text.problem import Unusable
 
 WIDTH = 80

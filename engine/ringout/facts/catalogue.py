@@ -4,12 +4,12 @@ from __future__ import annotations
 
 from collections.abc import Mapping
 from dataclasses import dataclass
-from functools import cache
 
 from pydantic import Field as Key
 from pydantic import RootModel
 
 from ringout.case.form import Field, Form, form, part_kinds, sheet
+from ringout.kept import kept
 from ringout.quantity.unit import DIMENSIONS
 from ringout.shipped import rules_root
 from ringout.text.checked import Strict, Words, problem, validate
@@ -73,7 +73,7 @@ class _File(RootModel[dict[str, _Line]]):
     pass
 
 
-@cache
+@kept
 def catalogue() -> dict[str, FactType]:
     """All fact types by name. Raises Unusable for a faulty catalogue."""
     document = read(rules_root() / "facts.yaml")

@@ -13,9 +13,13 @@ from ringout.physics.ampacity import carried
 from ringout.physics.circuit import internal_ohm, way_ohm
 from ringout.physics.formulas import against_rating, bank_ohm, fault_a, sum_a
 from ringout.physics.tables import by_word, constant
-from ringout.quantity.traced import Value
+from ringout.quantity.leaf import Leaf
+from ringout.quantity.traced import Point, Traced, Value
 from ringout.system.network import Step
 from ringout.system.zones import zones
+
+NO_ENGINE = ("caravan", "camper_trailer", "horse_float", "slide_on", "cabin", "tiny_house")
+"""Kinds of installation that have no engine space of their own for a cable to run through."""
 
 
 def protection(its: BankFacts) -> Iterator[Fact]:
@@ -31,7 +35,7 @@ def protection(its: BankFacts) -> Iterator[Fact]:
         for hop in zone.hops:
             if hop.a in posts and hop.b in posts:
                 continue
-            ampacity = hop_ampacity(hop)
+            ampacity = hop_ampacity(hop, engine_aboard=case.frame.kind not in NO_ENGINE)
             values: dict[str, Value] = {
                 "rating": rating,
                 "ampacity": ampacity,
@@ -50,14 +54,33 @@ def protection(its: BankFacts) -> Iterator[Fact]:
         )
 
 
-def hop_ampacity(hop: Hop) -> Value:
-    """What one conductor may carry; outside engine spaces unless the run says otherwise."""
-    field = sheet("run").fields["insulation"]
-    insulation, hot = unstated(f"{hop.id}.insulation", field, spot=hop.spot), False
+def hop_ampacity(hop: Hop, *, engine_aboard: bool = True) -> Value:
+    """What one conductor may carry, by size, insulation, and whether it runs through an engine space."""
+    insulation = _stated(hop, "insulation")
+    name = f"ampacity of {hop.id}"
+    cool = carried(hop.size, insulation, engine_space=False, name=name)
+    if not engine_aboard:
+        return cool
+    hot = carried(hop.size, insulation, engine_space=True, name=name)
+
+    def by_place(engine_space: Point, inside: Point, outside: Point) -> Point:
+        return inside if engine_space == "yes" else outside
+
+    return Traced(
+        by_place,
+        (_stated(hop, "engine_space"), hot, cool),
+        name=name,
+        dimension=cool.dimension,
+        formula="table by size and insulation class, times the factor where it runs through an engine space",
+        source=cool.source,
+    )
+
+
+def _stated(hop: Hop, field: str) -> Leaf:
+    """What is said of a run, open where nothing is."""
     if hop.sheet is not None:
-        insulation = hop.sheet.leaf("insulation")
-        hot = hop.sheet.word("engine_space") == "yes"
-    return carried(hop.size, insulation, engine_space=hot, name=f"ampacity of {hop.id}")
+        return hop.sheet.leaf(field)
+    return unstated(f"{hop.id}.{field}", sheet("run").fields[field], spot=hop.spot)
 
 
 def _fault(its: BankFacts, device: str, way: list[Step]) -> Value:

@@ -1,7 +1,7 @@
-"""Facts from readings: a reading speaks of the system as it stood at that moment, and only as far as it can be trusted.
+"""Facts from readings: a reading speaks of the system as it stood then, and only as far as it can be trusted.
 
-Readings of one instant share a `set`; only those are added or subtracted. A reading that jumped, or that contradicts
-another of the same thing, is doubtful: it suggests, and settles nothing until it was repeated.
+Readings of one instant share a `set`; only those are added or subtracted. A reading that jumped, or that
+contradicts another of the same thing, is doubtful: it suggests, and settles nothing until it was repeated.
 """
 
 from __future__ import annotations
@@ -31,7 +31,7 @@ AGREE = 0.1
 
 
 def as_found(case: Case) -> list[Taken]:
-    """The readings that speak of the case as found: those taken before anything was changed, trial runs left out."""
+    """The readings of the case as found: those taken before any change, and no trial runs."""
     first = min((changed.at for changed in case.frame.changed if changed.at), default="")
     return [
         taken
@@ -42,8 +42,12 @@ def as_found(case: Case) -> list[Taken]:
 
 def trusted(taken: Taken, others: list[Taken]) -> Leaf:
     """The value of a reading; doubtful ones become a hint over the widest range, until a repeat agrees."""
-    repeats = [each for each in others if each.reading.repeats == taken.name and _agree(taken.value, each.value)]
-    against = [each for each in others if each.reading.repeats == taken.name and not _agree(taken.value, each.value)]
+    repeats = [
+        each for each in others if each.reading.repeats == taken.name and _agree(taken.value, each.value)
+    ]
+    against = [
+        each for each in others if each.reading.repeats == taken.name and not _agree(taken.value, each.value)
+    ]
     doubtful = (taken.reading.steady is False or bool(against)) and not repeats
     if not doubtful or not taken.value.known:
         return taken.value
@@ -74,10 +78,18 @@ class ReadingFacts:
             yield from self._drops(name)
         for battery in self.its.batteries:
             for taken in self._of(battery.name, "capacity"):
-                left = against_rating.of(self.value(taken), battery.leaf("capacity"), name=f"capacity of {battery.name}")
-                yield Fact("capacity_reading", {"battery": battery.name, "reading": taken.name}, {"left": left})
+                left = against_rating.of(
+                    self.value(taken), battery.leaf("capacity"), name=f"capacity of {battery.name}"
+                )
+                yield Fact(
+                    "capacity_reading", {"battery": battery.name, "reading": taken.name}, {"left": left}
+                )
         for taken in self.readings:
-            if taken.reading.what == "current" and taken.reading.state in QUIET and self._is_bank(taken.reading.of):
+            if (
+                taken.reading.what == "current"
+                and taken.reading.state in QUIET
+                and self._is_bank(taken.reading.of)
+            ):
                 keys = {"bank": self.its.bank.name, "reading": taken.name}
                 yield Fact("quiet_draw", keys, {"current": self.value(taken)})
 
@@ -141,16 +153,27 @@ class ReadingFacts:
         if len(read) < 2 or not all(read.values()):
             return
         currents = [self.value(each[0]) for each in read.values()]
+        spans = [leaf.domain for leaf in currents if isinstance(leaf.domain, Span)]
+        if not (all(span.lo > 0 for span in spans) or all(span.hi < 0 for span in spans)):
+            return  # currents that may run against each other, or a doubtful one, have no parts of a sum
         for battery, own in read.items():
             part = part_of_sum.of(self.value(own[0]), *currents, name=f"part of {battery} as read")
-            ratio = against_equal.of(part, self.its.strings, name=f"{battery} against an equal share, as read")
-            yield Fact("share_reading", {"bank": self.its.bank.name, "battery": battery, "set": set}, {"ratio": ratio})
+            ratio = against_equal.of(
+                part, self.its.strings, name=f"{battery} against an equal share, as read"
+            )
+            yield Fact(
+                "share_reading",
+                {"bank": self.its.bank.name, "battery": battery, "set": set},
+                {"ratio": ratio},
+            )
 
     def _drops(self, set: str) -> Iterator[Fact]:
         """A voltage drop on the way to a part, with what is usual at 12 V."""
         for part in self.case.parts.values():
             for taken in self._of(part.name, "drop", set):
-                drop = at_12v.of(self.value(taken), self.its.nominal, name=f"drop to {part.name} as read, at 12 V")
+                drop = at_12v.of(
+                    self.value(taken), self.its.nominal, name=f"drop to {part.name} as read, at 12 V"
+                )
                 keys = {"part": part.name, "bank": self.its.bank.name, "reading": taken.name}
                 yield Fact("drop_reading", keys, {"drop": self.value(taken), "drop_12": drop})
 

@@ -1,11 +1,11 @@
-"""What a conductor may carry, by the published table `rules/tables/ampacity.yaml`, between rows and columns."""
+"""What a conductor may carry, by a published table (`rules/tables/ampacity.yaml`) and between its rows."""
 
 from __future__ import annotations
 
 import math
 from bisect import bisect_right
-from functools import cache
 
+from ringout.kept import kept
 from ringout.quantity.conductor import awg_area
 from ringout.quantity.traced import Formula, Traced, Value
 from ringout.shipped import rules_root
@@ -20,7 +20,7 @@ class _Table(Strict):
     rows: dict[str, list[str]]
 
 
-@cache
+@kept
 def _table() -> tuple[str, list[float], list[float], list[float], list[list[float]]]:
     """Source, classes (C), engine-space factors, areas (mm2) ascending, currents (A) by area and class."""
     raw = validate(read(rules_root() / "tables" / "ampacity.yaml"), _Table)

@@ -6,6 +6,8 @@ Kept out on purpose: `max`, `min`, `abs` and anything else that is not monotone 
 
 from __future__ import annotations
 
+import math
+
 from ringout.quantity.traced import formula
 
 PLAIN = "plain arithmetic"
@@ -142,8 +144,8 @@ def total_length_m(*lengths_m: float) -> float:
 
 @formula("t = Q / I", dimension="time", source=PLAIN)
 def hours_to_flat_s(charge_ah: float, current_a: float) -> float:
-    """Time (s) until a charge (Ah) is gone at a steady current (A)."""
-    return 3600 * charge_ah / current_a
+    """Time (s) until a charge (Ah) is gone at a steady current (A); never where nothing is drawn."""
+    return 3600 * charge_ah / current_a if current_a > 0 else math.inf
 
 
 @formula("Q = I · t", dimension="charge", source=PLAIN)
@@ -290,11 +292,15 @@ def start_w(start_a: float, volts: float) -> float:
     return start_a * volts
 
 
-@formula("I = I_back · U_back / (U_in · η_charger·η_inverter) + P_idle / U_in", dimension="current", source="energy balance")
+@formula(
+    "I = I_back · U_back / (U_in · η_charger·η_inverter) + P_idle / U_in",
+    dimension="current",
+    source="energy balance",
+)
 def explained_a(
     back_a: float, back_v: float, in_v: float, charger_eff: float, inverter_eff: float, idle_w: float
 ) -> float:
-    """Current (A) into an inverter that conversion and idle explain when a charger behind it gives `back_a`."""
+    """Current (A) into an inverter that conversion and idle explain when a charger gives `back_a`."""
     return back_a * back_v / (in_v * charger_eff * inverter_eff) + idle_w / in_v
 
 

@@ -7,6 +7,7 @@ from functools import cache
 from pydantic import Field as Key
 from pydantic import RootModel
 
+from ringout.kept import kept
 from ringout.quantity.leaf import Leaf, Origin
 from ringout.quantity.notation import NotUnderstood, parse
 from ringout.quantity.span import Span
@@ -15,6 +16,9 @@ from ringout.shipped import rules_root
 from ringout.text.checked import Strict, problem, validate
 from ringout.text.document import Document, read
 from ringout.text.problem import Loc, Spot, Unusable
+
+FILES = ("physics", "chemistry", "fuse")
+"""The tables read here, by the names of their files."""
 
 
 class _Entry(Strict):
@@ -33,7 +37,7 @@ class _File(RootModel[dict[str, _Entry]]):
 @cache
 def constant(name: str) -> Leaf:
     """A value of `physics.yaml` as a leaf ``tables.<name>``; shared by everything that uses it."""
-    return _read("physics")[name][""]
+    return _tables()["physics"][name][""]
 
 
 def by_chemistry(name: str, chemistry: Leaf) -> Traced:
@@ -43,7 +47,7 @@ def by_chemistry(name: str, chemistry: Leaf) -> Traced:
 
 def by_word(file: str, name: str, chooser: Leaf) -> Traced:
     """A value of a table that goes by a word which may be one of several."""
-    table = _read(file)[name]
+    table = _tables()[file][name]
     words = tuple(table)
 
     def pick(word: Point, *values: Point) -> Point:
@@ -60,7 +64,12 @@ def by_word(file: str, name: str, chooser: Leaf) -> Traced:
     )
 
 
-@cache
+@kept
+def _tables() -> dict[str, dict[str, dict[str, Leaf]]]:
+    """Every table that physics looks values up in: file -> name -> word -> leaf."""
+    return {file: _read(file) for file in FILES}
+
+
 def _read(file: str) -> dict[str, dict[str, Leaf]]:
     document = read(rules_root() / "tables" / f"{file}.yaml")
     entries = validate(document, _File).root

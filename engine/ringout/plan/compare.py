@@ -10,7 +10,7 @@ import re
 from collections.abc import Iterator, Mapping
 from dataclasses import dataclass
 
-from ringout.case.case import Case
+from ringout.case.case import Case, Hop
 from ringout.inference.chain import ORDER, Said, Verdict
 from ringout.review.finding import Finding
 from ringout.review.review import Review
@@ -119,8 +119,10 @@ def standings(review: Review, replaces: Mapping[str, str]) -> dict[Identity, Sta
 
 def identity(case: Case, said: Said, replaces: Mapping[str, str]) -> Identity:
     """What a verdict is known by from one case to the next."""
-    keys = (_base(case, key, replaces) for key in said.anchor.keys.values())
-    return said.rule.name, tuple(keys)
+    keys = said.anchor.keys.values()
+    # Runs that are compared with each other stand in the order of their lines, which an edit may change.
+    runs = iter(sorted(_ends(case.hops[key], replaces) for key in keys if key in case.hops))
+    return said.rule.name, tuple(next(runs) if key in case.hops else replaces.get(key, key) for key in keys)
 
 
 def all_findings(review: Review) -> Iterator[Finding]:
@@ -132,10 +134,8 @@ def all_findings(review: Review) -> Iterator[Finding]:
         queue += finding.beneath
 
 
-def _base(case: Case, key: str, replaces: Mapping[str, str]) -> str:
-    hop = case.hops.get(key)
-    if hop is None:
-        return replaces.get(key, key)
+def _ends(hop: Hop, replaces: Mapping[str, str]) -> str:
+    """What a run is known by: its two ends, the parts named as they were before."""
     ends = (_PART.sub(lambda part: replaces.get(part[0], part[0]), end, count=1) for end in (hop.a, hop.b))
     return " to ".join(sorted(ends))
 

@@ -29,12 +29,11 @@ class Finder:
         return found
 
     def one_of_kind(self, kind: str) -> tuple[Item, ...]:
-        """The only part of a kind."""
+        """The parts of a kind, of which a person chooses where there are several."""
         found = [part.name for part in self.case.parts.values() if part.kind == kind and not part.supposed]
-        if len(found) == 1:
-            return ({"": found[0]},)
-        words = kind.replace("_", " ")
-        raise Unfit(f"say which {words}: {', '.join(found)}" if found else f"no {words} is written")
+        if not found:
+            raise Unfit(f"no {kind.replace('_', ' ')} is written")
+        return tuple({"": name} for name in found)
 
     def place_of(self, name: str) -> tuple[Item, ...]:
         """The place of a part, of a bank that of its first battery; nothing where none is stated."""

@@ -66,8 +66,10 @@ def proposals(
     finder = Finder(case)
     for name, line in remedy.find.items():
         ((what, of),) = line.items()
-        found = finder.look(what, names[of][0][""] if LOOKS[what][0] else of)
-        names[name] = tuple(item for item in found if item[""] == said[name]) if name in said else found
+        found = _looked_up(finder, what, names[of][0][""] if LOOKS[what][0] else of, said.get(name))
+        if name in said and not found:
+            raise Unfit(f"there is no {name} {said[name]}")
+        names[name] = found
     for name, setting in remedy.settings.items():
         names[name] = ({"": said[name] if name in said else _setting(setting, bound)},)
     tried = [[said[name]] if name in said else line.values for name, line in remedy.ask.items()]
@@ -75,6 +77,16 @@ def proposals(
         chosen = dict(zip(remedy.ask, values, strict=True))
         filled = names | {name: ({"": value},) for name, value in chosen.items()}
         yield Proposal(remedy, finding, bound, chosen, tuple(_operations(remedy, filled)))
+
+
+def _looked_up(finder: Finder, what: str, of: str, chosen: str | None) -> tuple[Item, ...]:
+    """What is found, or the one of it that was chosen. Of a kind of part there must be one."""
+    found = finder.look(what, of)
+    if chosen is not None:
+        return tuple(item for item in found if item[""] == chosen)
+    if what == "one_of_kind" and len(found) > 1:
+        raise Unfit(f"say which {of.replace('_', ' ')}: {', '.join(item[''] for item in found)}")
+    return found
 
 
 def bindings(finding: Finding, names: Mapping[str, str]) -> dict[str, str]:

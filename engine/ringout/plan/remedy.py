@@ -53,7 +53,7 @@ class AskLine(Strict):
     """Something the planner chooses. Without a choice the values are tried in order until one is proven."""
 
     says: str
-    values: Annotated[list[str], Key(min_length=1)]
+    values: list[str]
 
 
 class SettingLine(Strict):
@@ -77,8 +77,8 @@ class Remedy(Strict):
     find: dict[str, dict[str, str]] = Key(default_factory=dict)
     settings: dict[str, SettingLine] = Key(default_factory=dict)
     ask: dict[str, AskLine] = Key(default_factory=dict)
-    changes: Annotated[list[dict[str, dict[str, str]]], Key(min_length=1)]
-    sources: Annotated[list[str], Key(min_length=1)]
+    changes: list[dict[str, dict[str, str]]]
+    sources: list[str]
 
 
 @cache
@@ -127,6 +127,9 @@ class _Checked:
         its = self.remedy
         if Path(self.document.file).stem != its.remedy:
             yield self.wrong(("remedy",), "the name of the file", its.remedy)
+        for loc in (("cures",), ("changes",), ("sources",), *(("ask", name, "values") for name in its.ask)):
+            if not self.document.at(loc):
+                yield self.wrong(loc, "at least one", None)
         for rule, names in its.cures.items():
             yield from self.cure(rule, names)
         shared = set.intersection(*(set(names) for names in its.cures.values())) if its.cures else set()

@@ -163,8 +163,7 @@ def _figures(number: Number, sources: _Sources) -> Iterator[Figure]:
 
 
 def _input(each: Input, sources: _Sources, beneath: bool) -> Figure:
-    how = each.origin if each.spot or each.origin == "not stated" else "table"
-    return Figure(each.path, each.value, how, line(each.spot), sources.number(each.source), beneath)
+    return Figure(each.path, each.value, each.origin, line(each.spot), sources.number(each.source), beneath)
 
 
 def line(spot: str) -> str:

@@ -12,11 +12,11 @@ from itertools import groupby
 from pathlib import Path
 
 from ringout import __version__
+from ringout.kept import digest
 from ringout.report.annex import annex
 from ringout.report.view import Headline, View, cautions, consequences, deferral, standings, view, where
 from ringout.report.wording import wording
 from ringout.review.review import Review
-from ringout.rulebase.load import digest
 
 PAGES = Path(__file__).with_name("pages")
 NOT_SAFE = "Not shown to be safe: check first"
@@ -29,7 +29,6 @@ def html(review: Review) -> str:
     """The whole page, in ASCII. Every text of the case is data: the templates escape it."""
     # A heavy library that only this command needs.
     from jinja2 import Environment, FileSystemLoader, StrictUndefined
-    from markupsafe import Markup
 
     pages = Environment(
         loader=FileSystemLoader(PAGES),
@@ -41,7 +40,7 @@ def html(review: Review) -> str:
     look = pages.get_template("look.css.j2").render(title=css_text(review.case.title[:TITLE]))
     shown = view(review)
     page = pages.get_template("review.html.j2").render(
-        look=Markup(look),
+        look=look,
         # The page forbids itself everything but this very style sheet, so nothing that slipped in could act.
         policy=f"default-src 'none'; style-src 'sha256-{b64encode(sha256(look.encode()).digest()).decode()}'",
         title=review.case.title,
@@ -80,7 +79,7 @@ def _head(review: Review) -> Iterator[tuple[str, str]]:
 
 
 def _short(shown: View) -> Iterator[tuple[str, list[tuple[int, str]]]]:
-    """Everything numbered on the page, a line each, under its heading: what a reader sees before the details."""
+    """Everything numbered on the page, a line each, under its heading: seen before the details."""
     yield from _classes(shown.dangers)
     yield NOT_SAFE, [(row.number, row.short) for row in shown.unsafe.shown]
     yield from _classes(shown.faults)

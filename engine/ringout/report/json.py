@@ -8,6 +8,7 @@ from typing import Any
 
 from ringout import __version__
 from ringout.inference.chain import Verdict
+from ringout.kept import digest
 from ringout.quantity.span import Span
 from ringout.quantity.traced import Value, domain_of
 from ringout.report.model import (
@@ -29,7 +30,6 @@ from ringout.report.wording import wording
 from ringout.review.finding import Finding
 from ringout.review.proof import Proof, number, proof
 from ringout.review.review import Review
-from ringout.rulebase.load import digest
 
 VERDICT: dict[Verdict, Word] = {
     Verdict.WRONG: "found",

@@ -9,6 +9,7 @@ import textwrap
 from collections.abc import Iterator, Sequence
 
 from ringout import __version__
+from ringout.kept import digest
 from ringout.report.view import (
     ROWS,
     Headline,
@@ -24,7 +25,6 @@ from ringout.report.view import (
 from ringout.report.wording import wording
 from ringout.review.finding import Finding
 from ringout.review.review import Review
-from ringout.rulebase.load import digest
 
 __all__ = ["gathered", "grouped", "text"]
 

@@ -96,7 +96,7 @@ def view(review: Review, most: int = ROWS) -> View:
     """What is shown of a review, with at most so many rows of things to find out."""
     found, needs = grouped(review.found), gathered(review.needs)
     dangers = [group for group in found if group[0].cls <= DANGER]
-    faults = found[len(dangers) : max(HEADLINES, len(dangers))]
+    faults = found[len(dangers) : HEADLINES]
     unsafe = [row for row in needs if row[0].cls <= DANGER]
     rest = [row for row in needs if row[0].cls > DANGER]
     # What bears on the complaint keeps two of the rows, however much is not shown to be safe.

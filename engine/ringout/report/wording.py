@@ -2,8 +2,7 @@
 
 from __future__ import annotations
 
-from functools import cache
-
+from ringout.kept import kept
 from ringout.shipped import rules_root
 from ringout.text.checked import Strict, Words, validate
 from ringout.text.document import read
@@ -29,7 +28,7 @@ class Wording(Strict):
     cautions: list[Caution]
 
 
-@cache
+@kept
 def wording() -> Wording:
     """The shipped wording."""
     return validate(read(rules_root() / "tables" / "wording.yaml"), Wording)

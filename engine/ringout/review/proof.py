@@ -149,11 +149,12 @@ def number(value: Value) -> Number:
 
 
 def _weight(value: Traced, leaf: Leaf) -> float:
-    """How much a leaf matters to a value: how far it moves it; a settled one of the case before a table's."""
-    if not leaf.settled:
+    """How much a leaf matters to a value: how far it moves it; of the rest, the case before a table."""
+    moved = 0.0 if leaf.settled else swing(value, leaf)
+    if moved:
         domain = domain_of(value)
         width = domain.hi - domain.lo if isinstance(domain, Span) else 1.0
-        return 1.0 + swing(value, leaf) / (width or 1.0)
+        return 1.0 + moved / (width or 1.0)
     return (
         0.5 if leaf.spot is not None and not leaf.path.startswith(("tables.", "limits.", "number.")) else 0.0
     )

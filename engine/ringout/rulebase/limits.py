@@ -4,12 +4,12 @@ from __future__ import annotations
 
 from collections.abc import Mapping
 from dataclasses import dataclass
-from functools import cache
 from typing import Annotated
 
 from pydantic import Field as Key
 from pydantic import RootModel
 
+from ringout.kept import kept
 from ringout.quantity.leaf import Leaf, Origin
 from ringout.quantity.notation import NotUnderstood, parse
 from ringout.quantity.span import Span
@@ -69,7 +69,7 @@ class _File(RootModel[dict[str, _Line]]):
     pass
 
 
-@cache
+@kept
 def limits() -> dict[str, Limit]:
     """All limits by name. Raises Unusable for a faulty file."""
     found: dict[str, Limit] = {}

@@ -2,12 +2,11 @@
 
 from __future__ import annotations
 
-import hashlib
 from collections.abc import Mapping
 from dataclasses import replace
-from functools import cache
 from pathlib import Path
 
+from ringout.kept import kept
 from ringout.rulebase.rule import Rule
 from ringout.rulebase.rulefile import BRACES, read_rule
 from ringout.rulebase.shape import AREAS
@@ -15,23 +14,13 @@ from ringout.shipped import rules_root
 from ringout.text.document import read
 from ringout.text.problem import Problem, Unusable
 
-__all__ = ["BRACES", "digest", "levelled", "load_rules", "read_rule", "rulebase"]
+__all__ = ["BRACES", "levelled", "load_rules", "read_rule", "rulebase"]
 
 
-@cache
+@kept
 def rulebase() -> tuple[Rule, ...]:
     """All shipped rules, by level, then name. Raises Unusable with every problem of every file."""
     return load_rules(rules_root())
-
-
-@cache
-def digest() -> str:
-    """Twelve hexadecimal digits that change with any file of the knowledge."""
-    found = hashlib.sha256()
-    for path in sorted(rules_root().rglob("*.yaml")):
-        found.update(path.relative_to(rules_root()).as_posix().encode())
-        found.update(path.read_bytes())
-    return found.hexdigest()[:12]
 
 
 def load_rules(root: Path) -> tuple[Rule, ...]:

@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 import itertools
+from collections import deque
 from dataclasses import dataclass, field
 
 import networkx as nx
@@ -11,6 +12,7 @@ from ringout.case.case import YES_NO, Case, Hop, Part
 from ringout.quantity.leaf import Leaf
 from ringout.quantity.span import Choice
 from ringout.quantity.traced import Point, Traced
+from ringout.system.outward import Layout, layout, nearest, way_back
 
 JOINED = "joined through runs and closed devices"
 WRITTEN = "the wiring as written"
@@ -49,7 +51,11 @@ class Network:
     case: Case
     graph: nx.Graph[str] = field(init=False)
     cables: dict[frozenset[str], list[Hop]] = field(init=False)
+    nets: dict[str, frozenset[str]] = field(init=False)
     banks: list[Bank] = field(init=False)
+    _layouts: dict[str, Layout] = field(init=False, default_factory=dict)
+    _ways: dict[frozenset[str], dict[str, str]] = field(init=False, default_factory=dict)
+    _supposed: dict[str, tuple[Leaf, ...]] = field(init=False, default_factory=dict)
 
     def __post_init__(self) -> None:
         self.graph, self.cables = nx.Graph(), {}
@@ -63,6 +69,8 @@ class Network:
                 ends = f"{part.name}.in", f"{part.name}.out"
                 if any(end in self.graph for end in ends):
                     self.graph.add_edge(*ends, device=part.name)
+        joined = map(frozenset, nx.connected_components(self.graph))
+        self.nets = {terminal: net for net in joined for terminal in net}
         self.banks = self._banks()
 
     # -- terminals -------------------------------------------------------------------------------------------
@@ -77,9 +85,7 @@ class Network:
 
     def net(self, terminal: str) -> frozenset[str]:
         """All terminals joined with one, through hops and closed devices."""
-        if terminal not in self.graph:
-            return frozenset()
-        return frozenset(nx.node_connected_component(self.graph, terminal))
+        return self.nets.get(terminal, frozenset())
 
     # -- banks -----------------------------------------------------------------------------------------------
 
@@ -107,10 +113,10 @@ class Network:
                 loose.setdefault(part.texts.get("duty", part.word("duty") or "house"), []).append(part.name)
         for names in loose.values():
             nx.add_path(together, names)
-        order = list(self.case.parts)
+        order = {name: place for place, name in enumerate(self.case.parts)}
         banks = []
         for group in nx.connected_components(together):
-            names = sorted(group, key=order.index)
+            names = sorted(group, key=order.__getitem__)
             own = next((bank for bank, of in declared.items() if set(of) & group), "")
             strings = self._strings(names, series)
             # Both ends of every string must meet: a bank of which half is drawn is not known to be joined.
@@ -120,7 +126,7 @@ class Network:
             if not joined:
                 strings = tuple((name,) for name in names)
             banks.append(Bank(own or names[0], tuple(names), strings, joined))
-        return sorted(banks, key=lambda bank: order.index(bank.batteries[0]))
+        return sorted(banks, key=lambda bank: order[bank.batteries[0]])
 
     def _declared(self) -> dict[str, list[str]]:
         """Banks written as such, with their batteries."""
@@ -186,24 +192,39 @@ class Network:
 
     def supposed(self, bank: Bank) -> tuple[Leaf, ...]:
         """What the wiring of a bank rests on that nobody saw: supposed runs and devices joined to it."""
-        net = {terminal for name in bank.batteries for pole in "+-" for terminal in self.net(f"{name}{pole}")}
-        found = [hop.there for hop in self.case.hops.values() if hop.supposed and hop.a in net]
-        devices = {edge.get("device", "") for _, _, edge in self.graph.subgraph(net).edges(data=True)}
-        parts = [self.case.parts[name] for name in sorted(devices - {""})]
-        return (*found, *(part.there for part in parts if part.supposed))
+        if bank.name not in self._supposed:
+            net = self.joined(bank)
+            found = [hop.there for hop in self.case.hops.values() if hop.supposed and hop.a in net]
+            devices = [part for part in self.case.parts.values() if part.supposed and f"{part.name}.in" in net]
+            inside = [part for part in devices if self.graph.has_edge(f"{part.name}.in", f"{part.name}.out")]
+            self._supposed[bank.name] = (*found, *(part.there for part in sorted(inside, key=_name)))
+        return self._supposed[bank.name]
+
+    def joined(self, bank: Bank) -> frozenset[str]:
+        """All terminals joined to the posts of a bank."""
+        return frozenset().union(*(self.net(f"{name}{pole}") for name in bank.batteries for pole in "+-"))
+
+    def layout(self, bank: Bank) -> Layout:
+        """What is joined to a bank, as core and feeders."""
+        if bank.name not in self._layouts:
+            posts = [f"{name}{pole}" for name in bank.batteries for pole in "-+"]
+            self._layouts[bank.name] = layout(self.graph, posts, self.joined(bank))
+        return self._layouts[bank.name]
 
     # -- ways ------------------------------------------------------------------------------------------------
 
     def way(self, part: Part, bank: Bank, pole: str) -> list[Step] | None:
         """The way from a part's terminal to the nearest post of the bank, None where none is drawn."""
-        posts = {f"{name}{pole}" for name in bank.batteries}
-        best: list[str] | None = None
-        for terminal in self.terminals(part, pole):
-            paths = nx.single_source_shortest_path(self.graph, terminal)
-            for post in sorted(posts & paths.keys()):
-                if best is None or len(paths[post]) < len(best):
-                    best = paths[post]
-        return None if best is None else [self._step(a, b) for a, b in itertools.pairwise(best)]
+        return self._way(frozenset(f"{name}{pole}" for name in bank.batteries), f"{part.name}{pole}")
+
+    def _way(self, posts: frozenset[str], terminal: str) -> list[Step] | None:
+        if posts not in self._ways:
+            self._ways[posts] = nearest(self.graph, posts)
+        back = self._ways[posts]
+        return self._steps(way_back(back, terminal)) if terminal in back else None
+
+    def _steps(self, terminals: list[str]) -> list[Step]:
+        return [self._step(a, b) for a, b in itertools.pairwise(terminals)]
 
     def _step(self, a: str, b: str) -> Step:
         edge = self.graph.edges[a, b]
@@ -224,40 +245,40 @@ class Network:
 
     def ways_to_devices(self, bank: Bank) -> dict[str, list[Step]]:
         """The shortest way from the plus posts of a bank to every overcurrent device that can be reached."""
-        posts = {f"{string[0]}+" for string in bank.strings} & self.graph.nodes
-        if not posts:
-            return {}
-        paths = nx.multi_source_dijkstra_path(self.graph, posts, weight=lambda a, b, edge: 1)
+        posts = frozenset(f"{string[0]}+" for string in bank.strings)
         found = {}
         for part in self.case.with_role("overcurrent"):
-            ends = [paths[end] for end in (f"{part.name}.in", f"{part.name}.out") if end in paths]
-            if ends:
-                way = min(ends, key=len)
-                found[part.name] = [self._step(a, b) for a, b in itertools.pairwise(way)]
+            ways = [self._way(posts, f"{part.name}.{end}") for end in ("in", "out")]
+            drawn = [way for way in ways if way is not None]
+            if drawn:
+                found[part.name] = list(reversed(min(drawn, key=len)))
         return found
 
     def _flood(self, bank: Bank, role: str, *, stop_at_devices: bool) -> dict[str, list[Step]]:
-        found: dict[str, list[Step]] = {}
-        posts = [f"{name}+" for string in bank.strings for name in string[:1]]
-        ways: dict[str, list[Step]] = {post: [] for post in posts if post in self.graph}
-        queue = list(ways)
+        back = {post: post for post in (f"{string[0]}+" for string in bank.strings) if post in self.graph}
+        ends: dict[str, str] = {}
+        queue = deque(back)
         while queue:
-            here = queue.pop(0)
-            for there in sorted(self.graph.neighbors(here)):
-                if there in ways:
-                    continue
-                name = there.removesuffix("+").removesuffix("-").split(".")[0]
-                part = self.case.parts[name]
-                way = [*ways[here], self._step(here, there)]
-                if part.acts_as(role) and not part.supposed:
+            here = queue.popleft()
+            for there in sorted(self.graph.adj[here]):
+                device = self.graph.edges[here, there].get("device", "")
+                if device and self._guards(device, role):
+                    # Only what lies beyond it is guarded: a second lug on its near side is not.
                     if not stop_at_devices:
-                        found.setdefault(name, way)
+                        ends.setdefault(device, here)
                     continue
-                ways[there] = way
+                if there in back:
+                    continue
+                back[there] = here
                 queue.append(there)
-                if name not in bank.batteries and not part.form.port("through") and stop_at_devices:
-                    found.setdefault(name, way)
-        return found
+                part = self.case.parts[there.removesuffix("+").removesuffix("-").split(".")[0]]
+                if part.name not in bank.batteries and not part.form.port("through") and stop_at_devices:
+                    ends.setdefault(part.name, there)
+        return {name: self._steps(way_back(back, end)[::-1]) for name, end in ends.items()}
+
+    def _guards(self, device: str, role: str) -> bool:
+        part = self.case.parts[device]
+        return part.acts_as(role) and not part.supposed
 
     def drawn(self, bank: Bank) -> bool:
         """Whether any lead away from the bank's plus posts is written."""
@@ -284,3 +305,7 @@ class Network:
                 else:
                     queue.append(there)
         return frozenset(found)
+
+
+def _name(part: Part) -> str:
+    return part.name

@@ -3,11 +3,11 @@
 from __future__ import annotations
 
 from dataclasses import dataclass
-from functools import cache
 from typing import Annotated
 
 from pydantic import RootModel
 
+from ringout.kept import kept
 from ringout.shipped import rules_root
 from ringout.text.checked import OneOf, Strict, Words, YesNo, validate
 from ringout.text.document import read
@@ -37,7 +37,7 @@ class _File(RootModel[dict[str, _Line]]):
     pass
 
 
-@cache
+@kept
 def states() -> dict[str, State]:
     """All states by name, in the order of the table."""
     lines = validate(read(rules_root() / "tables" / "states.yaml"), _File).root

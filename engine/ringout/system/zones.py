@@ -39,22 +39,33 @@ def zones(network: Network, bank: Bank) -> list[Zone]:
     number = {node: n for n, group in enumerate(nx.connected_components(cut)) for node in group}
     start = {number[f"{name}+"] for name in bank.batteries if f"{name}+" in number}
     minus = {number[f"{name}-"] for name in bank.batteries if f"{name}-" in number} - start
-    guards: dict[int, set[str]] = {}
-    reached, edge_of_reach = set(start), set(start)
-    while edge_of_reach:
-        further: set[int] = set()
-        for a, b, device in joints:
-            for here, there in ((number[a], number[b]), (number[b], number[a])):
-                if here in edge_of_reach and there not in reached and there not in minus:
-                    guards.setdefault(there, set()).add(device)
-                    further.add(there)
-        reached |= further
-        edge_of_reach = further
+    doors: nx.MultiGraph[int] = nx.MultiGraph()
+    doors.add_nodes_from(start)
+    for a, b, device in joints:
+        if not minus & {number[a], number[b]}:
+            doors.add_edge(number[a], number[b], device=device)
+    reached = _reach(doors, start)
     hops: dict[int, list[Hop]] = {}
     for hop in case.hops.values():
         if number.get(hop.a) in reached:
             hops.setdefault(number[hop.a], []).append(hop)
     return [
-        Zone(tuple(hops.get(n, ())), tuple(sorted(guards.get(n, ()))), n in start)
+        Zone(tuple(hops.get(n, ())), _guards(doors, start, n), n in start)
         for n in sorted(reached, key=lambda n: (n not in start, n))
     ]
+
+
+def _reach(doors: nx.MultiGraph[int], start: set[int]) -> set[int]:
+    """The zones that can be entered from the bank's own."""
+    return set().union(*(nx.node_connected_component(doors, n) for n in start if n in doors))
+
+
+def _guards(doors: nx.MultiGraph[int], start: set[int], zone: int) -> tuple[str, ...]:
+    """The devices through which a zone is entered: those from zones that the bank reaches without it."""
+    if zone in start:
+        return ()
+    others = nx.restricted_view(doors, [zone], [])
+    before = _reach(others, start)
+    return tuple(
+        sorted({edge["device"] for _, there, edge in doors.edges(zone, data=True) if there in before})
+    )

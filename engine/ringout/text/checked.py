@@ -29,7 +29,7 @@ _WHOLE = re.compile("-?[0-9]{1,9}")  # more digits than any count or class of th
 class Strict(BaseModel):
     """Base of every model read from YAML: unknown names are mistakes, values never change afterwards."""
 
-    model_config = ConfigDict(extra="forbid", frozen=True, arbitrary_types_allowed=True)
+    model_config = ConfigDict(extra="forbid", frozen=True, arbitrary_types_allowed=True, defer_build=True)
 
 
 Model = TypeVar("Model", bound=BaseModel)

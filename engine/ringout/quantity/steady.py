@@ -1,0 +1,97 @@
+"""Steady values: computed values that each of their inputs moves one way only, whatever the others are.
+
+The lowest and the highest then need two evaluations, not one for every corner: all that raises the value at its
+low end with all that lowers it at its high end, and the other way round. Made of one another they give the range
+of a long sum (the volts lost along a feeder) at the price of its last step.
+
+A leaf beneath several inputs may stand at both of its ends at once where it raises the value through one and
+lowers it through another. The range is then wider than need be, and never too narrow; open words are walked
+through one by one, so that what hangs on the same word stays together.
+"""
+
+from __future__ import annotations
+
+import itertools
+import math
+from collections.abc import Callable
+from functools import cached_property
+
+from ringout.quantity.leaf import Leaf
+from ringout.quantity.span import Choice, Domain, Span
+from ringout.quantity.traced import NO_VIEW, WORLDS, Formula, Point, Traced, Value, View, domain_of
+
+
+class Steady(Traced):
+    """A number that grows with each of its inputs, or falls with those whose place is in `falls`."""
+
+    def __init__(
+        self,
+        fn: Callable[..., Point],
+        inputs: tuple[Value, ...],
+        *,
+        name: str,
+        dimension: str = "",
+        formula: str = "",
+        source: str = "",
+        falls: frozenset[int] = frozenset(),
+    ) -> None:
+        super().__init__(fn, inputs, name=name, dimension=dimension, formula=formula, source=source)
+        self.falls = falls
+        self._ranges: dict[tuple[tuple[str, Domain], ...], Span] = {}
+
+    @cached_property
+    def words(self) -> tuple[Leaf, ...]:
+        """The leaves beneath that are open between words."""
+        found: dict[str, Leaf] = {}
+        for value in self.inputs:
+            if isinstance(value, Steady):
+                found |= {leaf.path: leaf for leaf in value.words}
+            else:
+                leaves = (value,) if isinstance(value, Leaf) else value.leaves
+                found |= {leaf.path: leaf for leaf in leaves if isinstance(leaf.domain, Choice)}
+        return tuple(leaf for leaf in found.values() if not leaf.settled)
+
+    def domain(self, view: View = NO_VIEW) -> Domain:
+        """The range over the domains of the leaves, `view` replacing some of them."""
+        if not view:
+            key: tuple[tuple[str, Domain], ...] = ()
+        else:
+            key = tuple((leaf.path, view[leaf.path]) for leaf in self.leaves if leaf.path in view)
+        if key not in self._ranges:
+            self._ranges[key] = self._span(dict(key))
+        return self._ranges[key]
+
+    def _span(self, view: View) -> Span:
+        words = {leaf.path: domain_of(leaf, view) for leaf in self.words}
+        options = {path: sorted(d.options) for path, d in words.items() if isinstance(d, Choice)}
+        worlds = math.prod(len(each) for each in options.values())
+        if worlds == 1 or worlds > WORLDS:
+            return self._ends(view)
+        spans = []
+        for chosen in itertools.product(*options.values()):
+            world = {path: Choice(frozenset({word})) for path, word in zip(options, chosen, strict=True)}
+            spans.append(self._ends({**view, **world}))
+        return Span(min(span.lo for span in spans), max(span.hi for span in spans))
+
+    def _ends(self, view: View) -> Span:
+        low, high = [], []
+        for place, value in enumerate(self.inputs):
+            span = domain_of(value, view)
+            assert isinstance(span, Span)
+            ends = (span.hi, span.lo) if place in self.falls else (span.lo, span.hi)
+            low.append(ends[0])
+            high.append(ends[1])
+        return Span(float(self.fn(*low)), float(self.fn(*high)))
+
+
+def steady(formula: Formula, *inputs: Value, name: str, falls: tuple[int, ...] = ()) -> Steady:
+    """Apply a formula that grows with each input, or falls with those at the places `falls` (from 0)."""
+    return Steady(
+        formula.fn,
+        inputs,
+        name=name,
+        dimension=formula.dimension,
+        formula=formula.formula,
+        source=formula.source,
+        falls=frozenset(falls),
+    )

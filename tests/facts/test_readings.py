@@ -1,0 +1,165 @@
+"""Facts from readings: one instant, as found, and only as far as a reading can be trusted."""
+
+import pytest
+
+from ringout.case.load import load_text
+from ringout.facts.fact import Fact
+from ringout.facts.gather import gather
+from ringout.facts.readings import as_found, trusted
+from ringout.quantity.leaf import Origin
+from ringout.quantity.span import Span
+from ringout.quantity.traced import domain_of
+
+PARTS = """\
+b1: {kind: battery, chemistry: LFP, nominal: 24 V, capacity: 150 Ah, usable: 80 %}
+b2: {kind: battery, chemistry: LFP, nominal: 24 V, capacity: 150 Ah}
+inv: {kind: inverter, efficiency: 92 %, idle: 20 W}
+chg: {kind: mains_charger, efficiency: 92 %}
+pump: {kind: dc_load}"""
+ONE = "\n".join(line for line in PARTS.splitlines() if not line.startswith("b2"))
+
+
+def text(parts: str, readings: str, dc: str = "", more: str = "") -> str:
+    rows = ["case: the reed barge", "dc_volts: 24 V", "parts:", *(f"  {line}" for line in parts.splitlines())]
+    rows += ["dc:", *(f"  - {line}" for line in dc.splitlines())] if dc else []
+    rows += ["readings:", *(f"  {line}" for line in readings.splitlines())]
+    return "\n".join([*rows, more])
+
+
+def facts(parts: str, readings: str, dc: str = "", more: str = "") -> dict[str, Fact]:
+    return {fact.id: fact for fact in gather(load_text(text(parts, readings, dc, more), "barge.yaml"))}
+
+
+def span(made: dict[str, Fact], id: str, name: str) -> tuple[float, float]:
+    domain = domain_of(made[id].values[name])
+    assert isinstance(domain, Span)
+    return domain.lo, domain.hi
+
+
+LOOP = """\
+into: {what: current, value: 31 A, of: inv, set: noon}
+back: {what: current, value: 18 A, of: chg, set: noon}
+volts_in: {what: voltage, value: 25.4 V, of: inv, set: noon}
+volts_back: {what: voltage, value: 27.0 V, of: chg, set: noon}"""
+READ = "loop_reading(chg, inv, b1, noon)"
+
+
+def test_a_loop_is_read_off_two_clamps_at_one_instant() -> None:
+    made = facts(ONE, LOOP)
+    assert span(made, READ, "net") == (13, 13)
+    # 120 Ah may be used: 9 h 14 min at 13 A
+    assert span(made, READ, "hours") == pytest.approx((33230.8, 33230.8), rel=1e-4)
+    explained = 18 * 27.0 / (25.4 * 0.92 * 0.92) + 20 / 25.4
+    assert span(made, READ, "explained") == pytest.approx((explained, explained))
+    assert span(made, READ, "elsewhere") == pytest.approx((31 - explained, 31 - explained))
+    watts = (31 - explained) * 25.4
+    assert span(made, READ, "elsewhere_power") == pytest.approx((watts, watts))
+
+
+def test_without_volts_the_usual_ones_are_taken() -> None:
+    made = facts(ONE, "\n".join(LOOP.splitlines()[:2]))
+    low, high = span(made, READ, "explained")
+    assert low < 18 * 27.0 / (25.4 * 0.92 * 0.92) + 20 / 25.4 < high
+
+
+def test_readings_of_two_instants_are_never_subtracted() -> None:
+    assert READ not in facts(ONE, LOOP.replace("of: chg, set: noon", "of: chg, set: dusk"))
+    assert READ not in facts(ONE, LOOP.replace(", set: noon", ""))
+
+
+def test_a_battery_that_loses_nothing_never_goes_flat() -> None:
+    for back in ("31 A", "33 A"):
+        made = facts(ONE, LOOP.replace("18 A", back))
+        assert span(made, READ, "hours") == (float("inf"), float("inf"))
+
+
+JOINED = "b1+ = b2+\nb1- = b2-\nb1 = pump"
+CLAMPED = "one: {what: current, value: 140 A, of: b1, set: pull}\n"
+CLAMPED += "two: {what: current, value: %s, of: b2, set: pull}"
+
+
+def test_shares_are_read_off_clamps_on_all_batteries_at_one_instant() -> None:
+    made = facts(PARTS, CLAMPED % "40 A", JOINED)
+    assert span(made, "share_reading(b1, b1, pull)", "ratio") == pytest.approx((280 / 180, 280 / 180))
+    assert span(made, "share_reading(b1, b2, pull)", "ratio") == pytest.approx((80 / 180, 80 / 180))
+
+
+@pytest.mark.parametrize("other", ["-40 A", "-140 A", "0..40 A", "40 A, steady: no"])
+def test_currents_against_each_other_or_doubtful_ones_have_no_parts(other: str) -> None:
+    made = facts(PARTS, CLAMPED % other, JOINED)
+    assert not [id for id in made if id.startswith("share_reading")]
+
+
+def test_shares_while_charging_count_alike() -> None:
+    made = facts(PARTS, (CLAMPED % "-40 A").replace("140 A", "-120 A"), JOINED)
+    assert span(made, "share_reading(b1, b1, pull)", "ratio") == pytest.approx((1.5, 1.5))
+
+
+def test_a_capacity_test_is_set_against_the_label() -> None:
+    made = facts(ONE, "test: {what: capacity, value: 144 Ah, of: b1}")
+    assert span(made, "capacity_reading(b1, test)", "left") == pytest.approx((0.96, 0.96))
+
+
+def test_what_a_quiet_bank_gives() -> None:
+    quiet = 'leak: {what: current, value: 3.1 A, of: b1, state: "%s"}'
+    made = facts(ONE, quiet % "everything off")
+    assert span(made, "quiet_draw(b1, leak)", "current") == (3.1, 3.1)
+    assert "quiet_draw(b1, leak)" not in facts(ONE, quiet % "pump on")
+
+
+def test_a_drop_is_brought_to_12_v() -> None:
+    made = facts(ONE, "dip: {what: drop, value: 0.8 V, of: pump, set: noon}")
+    assert span(made, "drop_reading(pump, b1, dip)", "drop") == (0.8, 0.8)
+    assert span(made, "drop_reading(pump, b1, dip)", "drop_12") == pytest.approx((0.4, 0.4))
+
+
+@pytest.mark.parametrize(
+    ("readings", "known"),
+    [
+        ("first: {what: current, value: 31 A, of: inv}", True),
+        ("first: {what: current, value: 31 A, of: inv, steady: yes}", True),
+        ("first: {what: current, value: 31 A, of: inv, steady: no}", False),
+        (
+            "first: {what: current, value: 31 A, of: inv}\nagain: {what: current, value: 25 A, repeats: first}",
+            False,
+        ),
+        (
+            "first: {what: current, value: 31 A, of: inv}\nagain: {what: current, value: 30 A, repeats: first}",
+            True,
+        ),
+        (
+            "first: {what: current, value: 31 A, of: inv, steady: no}\n"
+            "again: {what: current, value: 30 A, repeats: first}",
+            True,
+        ),
+    ],
+)
+def test_a_reading_that_jumps_or_is_contradicted_settles_nothing_until_repeated(
+    readings: str, known: bool
+) -> None:
+    every = load_text(text(ONE, readings), "barge.yaml").readings
+    leaf = trusted(every[0], every)
+    assert leaf.known is known
+    if not known:
+        assert (leaf.hint, leaf.origin) == (Span(31.0, 31.0), Origin.ASSUMED)
+        assert isinstance(leaf.domain, Span) and leaf.domain.lo < 0 < leaf.domain.hi
+
+
+def test_a_doubtful_reading_leaves_the_loop_open() -> None:
+    low, high = span(
+        facts(ONE, LOOP.replace("of: inv, set: noon}", "of: inv, set: noon, steady: no}", 1)), READ, "net"
+    )
+    assert low < 0 < high
+
+
+def test_only_readings_before_the_first_change_speak_of_the_case_as_found() -> None:
+    readings = """\
+early: {what: voltage, value: 27 V, of: b1, at: "10:05"}
+late: {what: voltage, value: 27 V, of: b1, at: "11:10"}
+trial: {what: voltage, value: 27 V, of: b1, at: "10:06", round: trial}
+undated: {what: voltage, value: 27 V, of: b1}"""
+    changed = 'changed:\n  - {at: "10:40", what: set to lithium}'
+    names = [taken.name for taken in as_found(load_text(text(ONE, readings, more=changed), "barge.yaml"))]
+    assert names == ["early", "undated"]
+    unchanged = as_found(load_text(text(ONE, readings), "barge.yaml"))
+    assert [taken.name for taken in unchanged] == ["early", "late", "undated"]

@@ -1,0 +1,101 @@
+"""Compiled knowledge is kept on disk, and never used once a file of it has changed."""
+
+import pickle
+from pathlib import Path
+
+import pytest
+
+from ringout import kept as module
+from ringout.kept import digest, kept
+
+CALLS: list[str] = []
+
+
+def knowledge() -> dict[str, int]:
+    CALLS.append("made")
+    return {"limit": len(CALLS)}
+
+
+@pytest.fixture
+def folder(tmp_path: Path, monkeypatch: pytest.MonkeyPatch) -> Path:
+    """An empty folder for copies, and a fresh count of how often the knowledge was made."""
+    monkeypatch.setenv("RINGOUT_CACHE", str(tmp_path / "kept"))
+    CALLS.clear()
+    return tmp_path / "kept"
+
+
+def test_it_is_made_once_in_a_process(folder: Path) -> None:
+    held = kept(knowledge)
+    assert held() is held()
+    assert CALLS == ["made"]
+
+
+def test_the_next_process_finds_it_made(folder: Path) -> None:
+    assert kept(knowledge)() == {"limit": 1}
+    assert kept(knowledge)() == {"limit": 1}
+    assert CALLS == ["made"]
+
+
+def test_a_change_of_the_files_makes_it_anew_and_drops_the_old_copy(
+    folder: Path, monkeypatch: pytest.MonkeyPatch
+) -> None:
+    kept(knowledge)()
+    monkeypatch.setattr(module, "_state", lambda: "another")
+    assert kept(knowledge)() == {"limit": 2}
+    assert [path.name.partition("-")[0] for path in folder.iterdir()] == ["another"]
+
+
+@pytest.mark.parametrize("broken", [b"", b"no pickle", pickle.dumps(1)[:-1]])
+def test_a_broken_copy_is_made_anew(folder: Path, broken: bytes) -> None:
+    kept(knowledge)()
+    (copy,) = folder.iterdir()
+    copy.write_bytes(broken)
+    assert kept(knowledge)() == {"limit": 2}
+    assert pickle.loads(copy.read_bytes()) == {"limit": 2}
+
+
+def test_off_keeps_nothing(folder: Path, monkeypatch: pytest.MonkeyPatch) -> None:
+    monkeypatch.setenv("RINGOUT_CACHE", "off")
+    kept(knowledge)()
+    kept(knowledge)()
+    assert CALLS == ["made", "made"] and not folder.exists()
+
+
+def test_a_folder_that_cannot_be_made_is_done_without(
+    tmp_path: Path, monkeypatch: pytest.MonkeyPatch
+) -> None:
+    (tmp_path / "file").write_text("in the way")
+    monkeypatch.setenv("RINGOUT_CACHE", str(tmp_path / "file" / "kept"))
+    CALLS.clear()
+    assert kept(knowledge)() == {"limit": 1}
+
+
+def test_a_folder_that_others_may_write_is_not_trusted(folder: Path) -> None:
+    folder.mkdir(mode=0o777)
+    folder.chmod(0o777)
+    kept(knowledge)()
+    assert list(folder.iterdir()) == []
+
+
+def test_what_cannot_be_made_raises_and_is_not_kept(folder: Path) -> None:
+    def faulty() -> None:
+        raise ValueError("faulty knowledge")
+
+    with pytest.raises(ValueError, match="faulty knowledge"):
+        kept(faulty)()
+    assert list(folder.iterdir()) == []
+
+
+def test_the_digest_changes_with_any_file_and_with_its_name(
+    tmp_path: Path, monkeypatch: pytest.MonkeyPatch
+) -> None:
+    monkeypatch.setattr(module, "rules_root", lambda: tmp_path)
+    fresh = digest.__wrapped__
+    first = fresh()
+    assert len(first) == 12 and int(first, 16) >= 0
+    (tmp_path / "a.yaml").write_text("x: 1\n")
+    second = fresh()
+    (tmp_path / "a.yaml").rename(tmp_path / "b.yaml")
+    third = fresh()
+    (tmp_path / "b.yaml").write_text("x: 2\n")
+    assert len({first, second, third, fresh()}) == 4

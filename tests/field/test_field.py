@@ -25,6 +25,7 @@ from ringout.inference.chain import Verdict
 from ringout.quantity.span import Span
 from ringout.quantity.traced import domain_of
 from ringout.review.review import Review, review
+from ringout.rulebase.load import rulebase
 
 CASES = Path(__file__).parent / "cases"
 
@@ -54,7 +55,7 @@ EXPECTED = {
             ("no-earth-and-no-rcd", "outlet(outlet)"),
             ("earth-reading-too-high", "mains(installation)"),
         ),
-        must_not=("rcd-missing", "earth-not-proven", "outlet-earth", "neutral-earthed-twice-on-shore"),
+        must_not=("rcd-missing", "earth-not-proven", "neutral-earthed-twice-on-shore"),
     ),
     "03-small-inverter": Expected(
         wrong=(
@@ -143,10 +144,9 @@ SOUND = {
 NUMBERS = [
     # 2 x 6 m x 5 A x 0.0178 / 1.84 mm2; the page's own sizes, the run taken for the case.
     ("01-auto-cable", "lead(fridge, battery)", "drop", 0.58),
-    # 2 x 6.1 m x 75 A x 1.296 mohm/m: the owner's own figure, before.
+    # 2 x 6.1 m x 75 A x 1.296 mohm/m: the owner's own figure, before. The one after, 0.047 V, is of the cable alone:
+    # on so short a lead the lugs count for as much, and the review counts them.
     ("05-charger-far-off", "lead(charger, house)", "drop", 1.19),
-    # 2 x 0.61 m x 75 A x 0.513 mohm/m: the owner's own figure, after.
-    ("05-charger-near", "lead(charger, house)", "drop", 0.047),
     # 2 x 5 m x 4 A x 13.17 mohm/m, table value of 16 AWG.
     ("07-fridge-error", "lead(fridge, house)", "drop", 0.527),
     # 13.2 V / (1 mohm + 0.5 mohm): the page's kind of sum.
@@ -171,6 +171,11 @@ def test_every_case_has_its_expectations():
     assert {path.stem for path in CASES.glob("*.yaml")} == set(EXPECTED)
 
 
+def test_every_rule_named_here_exists():
+    named = {rule for each in EXPECTED.values() for rule in each.must_not} | {"main-fuse-far-from-the-post"}
+    assert named <= {rule.name for rule in rulebase()}
+
+
 @pytest.mark.parametrize("name", EXPECTED)
 def test_review_says_what_an_expert_would(name):
     made, expected = reviewed(name), EXPECTED[name]
@@ -191,8 +196,8 @@ def test_review_says_what_an_expert_would(name):
 def test_complaint_has_its_cause(name):
     explained = {each.name: each for each in reviewed(name).complaints}
     for complaint, rule in EXPECTED[name].explains:
-        causes = {cause.said.rule.name: cause.standing for cause in explained[complaint].causes}
-        assert causes[rule] == "supported"
+        causes = explained[complaint].causes
+        assert rule in {cause.said.rule.name for cause in causes if cause.standing == "supported"}
 
 
 @pytest.mark.parametrize("name", SOUND)

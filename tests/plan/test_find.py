@@ -66,6 +66,8 @@ def test_links_join_posts_and_nothing_else(wired: MakeCase) -> None:
 def test_a_lead_ends_where_something_else_joins(wired: MakeCase) -> None:
     finder = Finder(wired(BANK))
     assert names(finder.look("lead_of", "inverter")) == ["bars~inverter", "bars-~inverter-"]
+    row = wired("  - b1 = bars : 35 mm2, 1 m\n  - bars = inverter : 35 mm2, 2 m\n")
+    assert names(Finder(row).look("lead_of", "inverter")) == ["bars~inverter", "bars-~inverter-"]
     long = wired("  - b1 = fuse = inverter : 35 mm2, 0.2 m, 2 m\n")
     assert names(Finder(long).look("lead_of", "inverter")) == ["fuse~inverter", "b1~fuse", "b1-~inverter-"]
     with pytest.raises(Unfit, match="no lead of its own is written for charger"):

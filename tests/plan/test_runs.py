@@ -96,6 +96,15 @@ def test_a_line_of_both_poles_falls_apart_where_one_pole_changes(wired: MakeCase
     ]
 
 
+def test_a_return_of_its_own_length_goes_on_a_line_of_its_own(wired: MakeCase, differs: Differs) -> None:
+    case = wired(PAIR)
+    made = after(case, {"bars-~inverter-": {"length": "4 m"}})
+    assert differs(case, made)[1:] == [
+        "+   - bars+ = fuse = inverter+ : 35 mm2, 0.2 m, 2..3 m",
+        "+   - bars- = inverter- : 35 mm2, 4 m",
+    ]
+
+
 def test_a_return_of_unknown_length_stays_unknown(wired: MakeCase) -> None:
     made = after(wired("  - bars = fuse = inverter : 35 mm2, 0.2 m, unknown\n"), removed=("bars~fuse",))
     assert written(made, "bars-~inverter-").length == "unknown"

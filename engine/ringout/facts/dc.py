@@ -10,7 +10,7 @@ from ringout.case.case import Case, Part
 from ringout.facts.banks import BankFacts
 from ringout.facts.fact import Fact
 from ringout.facts.protection import protection
-from ringout.facts.readings import ReadingFacts, as_found
+from ringout.facts.readings import ReadingFacts, as_found, read_under_load
 from ringout.facts.solar import panels, pushed, solar
 from ringout.facts.watching import watching
 from ringout.physics.circuit import circuit, way_ohm
@@ -184,7 +184,8 @@ class DcFacts:
                 name = f"volts at {load.name} while {appliance.name} runs"
                 lost = made.lost(draws, (at[0][0], at[1][0]), f"volts lost at {load.name}")
                 keys = {"load": load.name, "appliance": appliance.name, "inverter": inverter.name}
-                volts = self.under_load(its, lost, name)
+                # What was read there outranks what is worked out.
+                volts = read_under_load(its, load, appliance) or self.under_load(its, lost, name)
                 yield Fact("sag", keys, {"volts": volts}, standing=self.network.supposed(its.bank))
 
     @staticmethod

@@ -12,19 +12,23 @@ from dataclasses import replace
 from ringout.case.case import Case, Part, Taken
 from ringout.facts.banks import BankFacts
 from ringout.facts.fact import Fact
+from ringout.physics.circuit import way_ohm
 from ringout.physics.formulas import (
     against_equal,
     against_rating,
     at_12v,
+    drop_v,
     explained_a,
     hours_to_flat_s,
     net_a,
     part_of_sum,
+    under_load_v,
     unexplained_w,
 )
 from ringout.quantity.leaf import Leaf, Origin
 from ringout.quantity.span import Span
-from ringout.quantity.traced import Value
+from ringout.quantity.traced import Traced, Value
+from ringout.system.network import Step
 
 AGREE = 0.1
 """Two readings of one thing agree within this part of the larger: clamp and meter classes, common practice."""
@@ -60,6 +64,41 @@ def _agree(one: Leaf, other: Leaf) -> bool:
     if not isinstance(a, Span) or not isinstance(b, Span):
         return a == b
     return abs(a.lo - b.lo) <= AGREE * max(abs(a.lo), abs(b.lo))
+
+
+def read_under_load(its: BankFacts, load: Part, appliance: Part) -> Traced | None:
+    """The volts at a load while an appliance runs, from a reading between its feeding point and its own lead.
+
+    Such a reading names the appliance among its `loads` and was taken at two terminals that the ways from the load
+    to the bank pass. None where there is none: then the network is worked out.
+    """
+    readings = as_found(its.case)
+    for taken in readings:
+        points, loads = taken.reading.points, taken.reading.loads.replace(",", " ").split()
+        if taken.reading.what != "voltage" or len(points) != 2 or appliance.name not in loads:
+            continue
+        leads = [_lead_to(its, load, pole, point) for pole, point in zip("+-", points, strict=True)]
+        if leads[0] is None or leads[1] is None:
+            continue
+        ohm = way_ohm(its.case, [leads[0], leads[1]], f"lead of {load.name} up to where {taken.name} was read")
+        lost = drop_v.of(load.leaf("current"), ohm, name=f"lost in the lead of {load.name}")
+        value = trusted(taken, readings)
+        return under_load_v.of(value, lost, name=f"volts at {load.name} while {appliance.name} runs, from {taken.name}")
+    return None
+
+
+def _lead_to(its: BankFacts, load: Part, pole: str, point: str) -> list[Step] | None:
+    """The way from a load toward the bank as far as a terminal, None where it does not pass there."""
+    here, lead = f"{load.name}{pole}", []
+    for step in its.network.way(load, its.bank, pole) or []:
+        if here == point:
+            return lead
+        lead.append(step)
+        if step.hop is not None:
+            here = step.hop.b if here == step.hop.a else step.hop.a
+        else:
+            here = f"{step.device}.in" if here.endswith(".out") else f"{step.device}.out"
+    return lead if here == point else None
 
 
 class ReadingFacts:

@@ -111,7 +111,7 @@ class Finder:
             raise Unfit(f"no minus links between the batteries of {bank} are written")
         return ({**minus[0], "far": far},)
 
-    # -- helpers ---------------------------------------------------------------------------------------------
+    # -- shared --------------------------------------------------------------------------------------------
 
     def bank(self, name: str) -> Bank:
         """A bank by its name. Unfit where there is none."""

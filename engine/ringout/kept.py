@@ -1,8 +1,8 @@
 """Compiled knowledge kept on disk: read and checked once, loaded ever after, until a file of it changes.
 
-What is kept goes by a digest of every file under `rules/` and by the state of the program's own files, so that a
-stale copy cannot be used. Where the folder cannot be written, or a copy cannot be read, everything works as if
-nothing were kept. `RINGOUT_CACHE` names another folder, or is `off`.
+What is kept goes by a digest of every file under `rules/` and by the state of the program's own files, so that
+a stale copy cannot be used. Where the folder cannot be written, or a copy cannot be read, everything works as
+if nothing were kept. `RINGOUT_CACHE` names another folder, or is `off`.
 """
 
 from __future__ import annotations

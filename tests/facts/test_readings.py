@@ -113,30 +113,22 @@ def test_a_drop_is_brought_to_12_v() -> None:
     assert span(made, "drop_reading(pump, b1, dip)", "drop_12") == pytest.approx((0.4, 0.4))
 
 
+FIRST = "first: {what: current, value: 31 A, of: inv%s}"
+AGAIN = "\nagain: {what: current, value: %s, repeats: first}"
+
+
 @pytest.mark.parametrize(
     ("readings", "known"),
     [
-        ("first: {what: current, value: 31 A, of: inv}", True),
-        ("first: {what: current, value: 31 A, of: inv, steady: yes}", True),
-        ("first: {what: current, value: 31 A, of: inv, steady: no}", False),
-        (
-            "first: {what: current, value: 31 A, of: inv}\nagain: {what: current, value: 25 A, repeats: first}",
-            False,
-        ),
-        (
-            "first: {what: current, value: 31 A, of: inv}\nagain: {what: current, value: 30 A, repeats: first}",
-            True,
-        ),
-        (
-            "first: {what: current, value: 31 A, of: inv, steady: no}\n"
-            "again: {what: current, value: 30 A, repeats: first}",
-            True,
-        ),
+        (FIRST % "", True),
+        (FIRST % ", steady: yes", True),
+        (FIRST % ", steady: no", False),
+        (FIRST % "" + AGAIN % "25 A", False),
+        (FIRST % "" + AGAIN % "30 A", True),
+        (FIRST % ", steady: no" + AGAIN % "30 A", True),
     ],
 )
-def test_a_reading_that_jumps_or_is_contradicted_settles_nothing_until_repeated(
-    readings: str, known: bool
-) -> None:
+def test_a_doubtful_reading_settles_nothing_until_repeated(readings: str, known: bool) -> None:
     every = load_text(text(ONE, readings), "barge.yaml").readings
     leaf = trusted(every[0], every)
     assert leaf.known is known

@@ -1,16 +1,17 @@
 """Installations that owners, technicians and regulators described in public, told again as cases.
 
-Each case file names its source, and what in it the source does not say. What an expert would find there is an opinion,
-not a standard: it is found, or it stands as not known with the fact that would settle it.
+Each case file names its source, and what in it the source does not say. What an expert would find there is an
+opinion, not a standard: it is found, or it stands as not known with the fact that would settle it.
 
 Left out, because no fact carries it yet:
 
-- the feed of an in-vehicle charger from the engine's battery (04: about 5 % lost, 35 mm2 for 2 %): the volts lost are
-  known only between a part and its bank at the part's first port;
-- a cable at the limit of what it may carry where no fuse guards it (05: 75 A in 6 AWG): a cable is compared with its
-  fuse, not with the current of what hangs on it;
-- fuses 0.7 m from their posts in a sleeved cable (06, a sound installation): whether a piece of cable is enclosed is
-  written with a run, but does not reach the length before the first fuse;
+- the feed of an in-vehicle charger from the engine's battery (04: about 5 % lost, 35 mm2 for 2 %): the volts
+  lost are known only between a bank and the first port of a part;
+- a cable at the limit of what it may carry where no fuse guards it (05: 75 A in 6 AWG): a cable is compared
+  with its fuse, not with the current of what hangs on it;
+- fuses 0.7 m from their posts in a sleeved cable (06, a sound installation): whether a piece of cable is
+  enclosed is written with a run, but does not reach the length before the first fuse;
+- a charge relay "left connected permanently" (06): it can mean closed for good or only left in place;
 - the share of an alternator's rating that a charger asks for (08: a third).
 """
 
@@ -32,9 +33,9 @@ CASES = Path(__file__).parent / "cases"
 
 @dataclass(frozen=True)
 class Expected:
-    """What a review says: `wrong` and `right` as (rule, about), `open` with a deciding fact, and what it must not say.
+    """What a review says: `wrong` and `right` as (rule, about), `open` with a deciding fact.
 
-    `explains` are rules that must stand as supported causes of the complaint named.
+    `explains` are (complaint, rule) that stand together as supported; `must_not` are rules that find nothing.
     """
 
     wrong: tuple[tuple[str, str], ...] = ()
@@ -81,7 +82,12 @@ EXPECTED = {
     "05-charger-near": Expected(right=(("charger-far-from-its-battery", "charger(charger)"),)),
     "06-fuses-at-each-battery": Expected(
         right=(("main-fuse-missing", "main_protection(b1)"), ("no-main-switch", "main_switch(b1)")),
-        must_not=("main-fuse-missing", "fuse-cannot-break-a-short", "unequal-battery-paths", "no-main-switch"),
+        must_not=(
+            "main-fuse-missing",
+            "fuse-cannot-break-a-short",
+            "unequal-battery-paths",
+            "no-main-switch",
+        ),
     ),
     "07-fridge-error": Expected(
         wrong=(
@@ -144,8 +150,8 @@ SOUND = {
 NUMBERS = [
     # 2 x 6 m x 5 A x 0.0178 / 1.84 mm2; the page's own sizes, the run taken for the case.
     ("01-auto-cable", "lead(fridge, battery)", "drop", 0.58),
-    # 2 x 6.1 m x 75 A x 1.296 mohm/m: the owner's own figure, before. The one after, 0.047 V, is of the cable alone:
-    # on so short a lead the lugs count for as much, and the review counts them.
+    # 2 x 6.1 m x 75 A x 1.296 mohm/m: the owner's own figure, before. The one after, 0.047 V, is of the cable
+    # alone: on so short a lead the lugs count for as much, and the review counts them.
     ("05-charger-far-off", "lead(charger, house)", "drop", 1.19),
     # 2 x 5 m x 4 A x 13.17 mohm/m, table value of 16 AWG.
     ("07-fridge-error", "lead(fridge, house)", "drop", 0.527),

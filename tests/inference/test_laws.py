@@ -136,7 +136,7 @@ def test_knowing_more_turns_nothing_round(path: Path) -> None:
 
 def test_the_laws_are_tried_on_moves_that_happen() -> None:
     """Were nothing ever to move, the laws above would hold of anything."""
-    moves = [move for path in CASES for change in (opened,) for move in tries(path, change, known=True)]
+    moves = [move for path in CASES[:4] for move in tries(path, opened, known=True)]
     assert len(moves) > 20
 
 

@@ -99,7 +99,7 @@ def test_a_minus_lead_from_the_other_end(attempt: Try, reviewed_heron: Review) -
 def test_a_bank_evened_out(attempt: Try, reviewed_heron: Review) -> None:
     proof = attempt(reviewed_heron, "unequal-battery-paths", "bank-evened-out")
     assert proof.outcome is Outcome.PROVEN
-    assert cured(proof) == {"unequal-battery-paths", "both-leads-on-one-battery", "links-of-different-size"}
+    assert cured(proof) >= {"unequal-battery-paths", "both-leads-on-one-battery", "links-of-different-size"}
 
 
 def test_four_batteries_share_as_published_before_and_after(attempt: Try, wired: MakeCase) -> None:

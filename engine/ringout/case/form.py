@@ -132,7 +132,7 @@ def _forms() -> dict[tuple[str, str], Form]:
 
 
 def read_forms(root: Path) -> dict[tuple[str, str], Form]:
-    """Every form below a folder by its own folder and name. Raises Unusable with all problems of all files."""
+    """Every form below a folder by its own folder and name. Raises Unusable with the problems of all."""
     found: dict[tuple[str, str], Form] = {}
     problems: list[Problem] = []
     for folder in ("parts", "forms"):

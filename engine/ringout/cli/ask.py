@@ -15,7 +15,7 @@ from ringout.text.problem import Unusable
 
 
 def run(args: argparse.Namespace) -> int:
-    """Status 0 at the end of a sitting, 1 where a danger ended it, 2 where the file cannot be read or written."""
+    """Status 0 at the end of a sitting, 1 where a danger ended it, 2 where the file cannot be used."""
 
     def at(case: Case) -> Look:
         made = review(case)

@@ -80,10 +80,14 @@ def read_under_load(its: BankFacts, load: Part, appliance: Part) -> Traced | Non
         leads = [_lead_to(its, load, pole, point) for pole, point in zip("+-", points, strict=True)]
         if leads[0] is None or leads[1] is None:
             continue
-        ohm = way_ohm(its.case, [leads[0], leads[1]], f"lead of {load.name} up to where {taken.name} was read")
+        ohm = way_ohm(
+            its.case, [leads[0], leads[1]], f"lead of {load.name} up to where {taken.name} was read"
+        )
         lost = drop_v.of(load.leaf("current"), ohm, name=f"lost in the lead of {load.name}")
         value = trusted(taken, readings)
-        return under_load_v.of(value, lost, name=f"volts at {load.name} while {appliance.name} runs, from {taken.name}")
+        return under_load_v.of(
+            value, lost, name=f"volts at {load.name} while {appliance.name} runs, from {taken.name}"
+        )
     return None
 
 

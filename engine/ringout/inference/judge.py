@@ -13,7 +13,7 @@ from dataclasses import dataclass
 from enum import Enum
 
 from ringout.facts.fact import Fact
-from ringout.quantity.leaf import Leaf
+from ringout.quantity.leaf import Leaf, Origin
 from ringout.quantity.span import Choice, Domain, Span
 from ringout.quantity.traced import NO_VIEW, Traced, Value, View, domain_of, leaves_of, telling_leaves
 from ringout.rulebase.condition import AllOf, Amount, AnyOf, Attr, Compare, Condition, LimitRef, Not
@@ -106,7 +106,9 @@ def _compare(condition: Compare, binding: Binding, view: View) -> Judged:
     needs: tuple[Leaf, ...] = ()
     if truth is Truth.OPEN:
         sides = [left] if right is None else [left, right]
-        needs = tuple({leaf.path: leaf for side in sides for leaf in telling_leaves(side, view)}.values())
+        telling = (leaf for side in sides for leaf in telling_leaves(side, view))
+        # Nobody can be asked for what a table leaves open.
+        needs = tuple({leaf.path: leaf for leaf in telling if leaf.origin is not Origin.TABLE}.values())
     return Judged(truth, (Test(condition, left, right, truth),), needs)
 
 

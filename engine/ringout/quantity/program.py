@@ -1,7 +1,7 @@
-"""A traced value laid out flat: leaves first, then every function once, in an order in which its inputs are ready.
+"""A traced value laid out flat: leaves first, then every function once, its inputs always before it.
 
-Evaluating a chain of functions at many corners differs from corner to corner in one leaf only. Laid out flat, a
-changed leaf costs just the functions that stand above it.
+Evaluating a chain of functions at many corners differs from corner to corner in one leaf only. Laid out flat,
+a changed leaf costs just the functions that stand above it.
 """
 
 from __future__ import annotations

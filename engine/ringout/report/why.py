@@ -93,7 +93,7 @@ def _settle(review: Review, said: Said) -> Iterator[str]:
         if need is not None:
             whose = " Only from a licensed person's test or report." if need.access == "licensed" else ""
             yield from _wrap(f"{need.path}: {need.ask}{whose}", first="  - ", hang=4)
-    if said.rule.finding is not None and None in asked:
+    if said.rule.finding is not None:
         yield from _wrap(f"or a reading: {_filled(review, said)}", first="  - ", hang=4)
     known: dict[str, list[str]] = {}
     for outcome in outcomes(said):

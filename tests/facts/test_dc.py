@@ -5,6 +5,7 @@ import pytest
 from ringout.case.load import load_text
 from ringout.facts.fact import Fact
 from ringout.facts.gather import gather
+from ringout.physics.tables import constant
 from ringout.quantity.span import Choice, Domain, Span
 from ringout.quantity.traced import domain_of
 
@@ -31,6 +32,7 @@ def starting(made: dict[str, Fact], *types: str) -> list[str]:
     return [id for id in made if id.split("(")[0] in types]
 
 
+STRANDED = getattr(constant("stranding").domain, "hi", 0.0)
 BATTERY = "b1: {kind: battery, chemistry: LFP, nominal: 12 V, capacity: 200 Ah, internal: 2 mohm}"
 INVERTER = "inv: {kind: inverter, rating: 2000 W, efficiency: 80 %, idle: 24 W}"
 CHARGER = "chg: {kind: mains_charger, output: 40 A, efficiency: 90 %, absorption: 14.4 V, float: 13.5 V}"
@@ -149,9 +151,9 @@ def test_a_lead_is_both_conductors_at_the_current_it_is_judged_at() -> None:
     made = facts(f"{BATTERY}\n{CHARGER}", "b1 = chg : 10 mm2, 3 m")
     low, high = span(made, "lead(chg, b1)", "resistance")
     copper = 2 * 0.017241 * 3 / 10
-    # from 15 C solid with clean lugs to 60 C, finely stranded, with fair ones
+    # from 15 C solid with clean lugs to 60 C, finely stranded and tinned, with fair ones
     assert low == pytest.approx(copper * (1 - 0.00393 * 5) + 4 * 0.00005)
-    assert high == pytest.approx(copper * (1 + 0.00393 * 40) * 1.16 + 4 * 0.0003)
+    assert high == pytest.approx(copper * (1 + 0.00393 * 40) * STRANDED + 4 * 0.0003)
     assert span(made, "lead(chg, b1)", "drop") == pytest.approx((40 * low, 40 * high))
     assert span(made, "lead(chg, b1)", "drop_share") == pytest.approx((40 * low / 12, 40 * high / 12))
     assert made["lead(chg, b1)"].known == {"role": "charger"}

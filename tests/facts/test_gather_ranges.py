@@ -74,7 +74,7 @@ def test_no_sampled_point_leaves_its_range(path: Path) -> None:
             if isinstance(value, Traced):
                 assert escapes(value, f"{path.stem} {fact.id} {name}") == []
                 tried += 1
-    assert tried >= 20
+    assert tried >= 10
 
 
 @pytest.mark.parametrize("path", CASES, ids=lambda path: path.stem)

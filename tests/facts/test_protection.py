@@ -5,9 +5,11 @@ import pytest
 from ringout.case.load import load_text
 from ringout.facts.fact import Fact
 from ringout.facts.gather import gather
+from ringout.physics.tables import constant
 from ringout.quantity.span import Domain, Span
 from ringout.quantity.traced import domain_of
 
+STRANDED = getattr(constant("stranding").domain, "hi", 0.0)
 PARTS = """\
 b1: {kind: battery, chemistry: LFP, nominal: 12 V, internal: 2 mohm}
 b2: {kind: battery, chemistry: LFP, nominal: 12 V, internal: 2 mohm}
@@ -91,7 +93,7 @@ def test_a_dead_short_behind_the_device_is_bank_volts_over_bank_and_lead() -> No
     assert isinstance(current, Span)
     # LFP rested 13.0 to 13.4 V; 0.1 m of 50 mm2 with two lugs, the return from nothing to as much again
     least = 0.017241 * 0.1 / 50 * (1 - 0.00393 * 5) + 2 * 0.00005
-    most = 0.017241 * 0.1 / 50 * (1 + 0.00393 * 40) * 1.16 + 2 * 0.0003
+    most = 0.017241 * 0.1 / 50 * (1 + 0.00393 * 40) * STRANDED + 2 * 0.0003
     assert current.hi == pytest.approx(13.4 / (0.002 + least))
     assert current.lo == pytest.approx(13.0 / (0.002 + 2 * most))
     far = says(made, "fault_current(side, b1)", "current")

@@ -21,8 +21,8 @@ def number(value: float) -> Leaf:
     return Leaf(f"n{value}", Span(value, value))
 
 
-def limit(name: str) -> float:
-    domain = limits()[name].leaves[""].domain
+def limit(name: str, region: str = "") -> float:
+    domain = limits()[name].leaves[region].domain
     assert isinstance(domain, Span) and domain.exact
     return domain.lo
 
@@ -55,7 +55,12 @@ def test_usual_short_circuit_current_of_a_lead_battery(value: SimpleNamespace) -
 
 @pytest.mark.published("OC-AS200", "OC-AS1000")
 def test_cable_between_post_and_fuse(value: SimpleNamespace) -> None:
-    assert 1000 * limit(value.inputs["limit"]) == pytest.approx(value.expected)
+    assert 1000 * limit(value.inputs["limit"], value.inputs.get("region", "")) == pytest.approx(value.expected)
+
+
+@pytest.mark.published("OC-7IN")
+def test_cable_between_post_and_fuse_in_the_united_states(value: SimpleNamespace) -> None:
+    assert limit("main_fuse_distance", "US") == pytest.approx(value.expected * MM_PER_INCH / 1000, abs=0.0005)
 
 
 @pytest.mark.published("OC-40IN")

@@ -48,11 +48,11 @@ def test_temperature_coefficient(value: SimpleNamespace) -> None:
     assert value.expected == ALPHA
 
 
-@pytest.mark.published("CON-C2-*", "CON-C5-*")
+@pytest.mark.published("CON-C2-*", "CON-C5-*", "CON-C5T-*")
 def test_the_most_a_standard_allows_lies_in_the_range_of_stranding(value: SimpleNamespace) -> None:
     ohm_per_km = any_strand_ohm(1000, value.inputs["area_mm2"], 20)
     assert ohm_per_km.contains(value.expected)
-    assert ohm_per_km.hi / ohm_per_km.lo < 1.2, "the range must stay a help"
+    assert ohm_per_km.hi / ohm_per_km.lo <= 1.2 + 1e-9, "the range must stay a help"
 
 
 @pytest.mark.published("CON-RT*")

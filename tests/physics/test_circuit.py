@@ -115,8 +115,8 @@ b1 = inv : 50 mm2, 1 m"""
 @pytest.mark.parametrize(
     ("internal", "link", "joint", "share", "amps"),
     [
-        # Worked by hand with the current divider: near = (R + links) / (2 R + links), the links there and back
-        # with two joints each. Two of 4 mohm on short thick links; two of 1 mohm on long thin ones, 180 A drawn.
+        # Worked by hand: near = (R + links) / (2 R + links), each link with the joints at its two ends.
+        # Two of 4 mohm on short thick links; two of 1 mohm on long thin ones, 180 A drawn.
         ("4 mohm", "50 mm2, 0.25 m", 0.0001, 0.533, 96.0),
         ("1 mohm", "16 mm2, 0.6 m", 0.0003, 0.778, 140.0),
     ],

@@ -57,6 +57,8 @@ POINTS: list[tuple[Formula, Sequence[float | str], float]] = [
     (f.fault_a, (12, 0.002, 0.002, 2.0), 2000),
     # three panels of 40 V at 5 C, -0.3 % a kelvin: 6 % above
     (f.string_v, (3, 40, -0.003, 5), 127.2),
+    (f.cold_v, (52.32, 1.025), 53.628),
+    (f.cold_v, (127.2, 1.025), 130.38),
     (f.string_a, (2, 9), 18),
     (f.against_capacity, (120, 240), 0.5),
     (f.charge_total_a, (30, 40, 27.8), 97.8),

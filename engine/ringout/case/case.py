@@ -143,6 +143,13 @@ class Case:
     def complaints(self) -> dict[str, Complaint]:
         return self.frame.complaints
 
+    @property
+    def region(self) -> Leaf:
+        """The region whose rules apply, as a leaf."""
+        spot = self.document.spot(("region",))
+        word = Choice(frozenset({self.frame.region}))
+        return Leaf("installation.region", word, origin=Origin.SEEN, known=True, text=self.frame.region, spot=spot)
+
     def with_role(self, *roles: str) -> list[Part]:
         """The parts that act in one of the roles, in the order written."""
         return [part for part in self.parts.values() if part.acts_as(*roles)]

@@ -168,7 +168,7 @@ class BankFacts:
             lengths = [step.hop.length for step in way if step.hop is not None]
             length = total_length_m.of(*lengths, name=f"cable from {self.bank.name} to {device}")
             keys = {"bank": self.bank.name, "device": device}
-            yield Fact("fuse_lead", keys, {"length": length}, standing=standing)
+            yield Fact("fuse_lead", keys, {"length": length, "region": self.case.region}, standing=standing)
         yield from self._links()
 
     def _passes(self, role: str, coarse: Leaf, kinds: tuple[str, ...]) -> Value:

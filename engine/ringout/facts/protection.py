@@ -41,6 +41,7 @@ def protection(its: BankFacts) -> Iterator[Fact]:
                 "ampacity": ampacity,
                 "ratio": against_rating.of(rating, ampacity, name=f"{guards} against {hop.id}"),
                 "length": hop.length,
+                "region": case.region,
             }
             for guard in zone.guards:
                 keys = {"device": guard, "run": hop.id, "bank": bank.name}

@@ -9,6 +9,7 @@ from ringout.facts.banks import BankFacts
 from ringout.facts.fact import Fact
 from ringout.physics.formulas import (
     against_rating,
+    cold_v,
     controller_output_a,
     string_a,
     string_v,
@@ -64,7 +65,11 @@ def strings(its: BankFacts, controller: Part) -> Iterator[Fact]:
             "panel_string",
             {"controller": controller.name, "panel": panel.name, "bank": its.bank.name},
             {
-                "voltage_cold": string_v.of(series, at_rest, slope, coldest, name=f"{name} when coldest"),
+                "voltage_cold": cold_v.of(
+                    string_v.of(series, at_rest, slope, coldest, name=f"{name} by its slope"),
+                    constant("cold_bend"),
+                    name=f"{name} when coldest",
+                ),
                 "voltage_hot": string_v.of(series, at_work, slope, hottest, name=f"{name} on a hot roof"),
                 "current": string_a.of(parallel, panel.leaf("short_circuit"), name=f"{name} short circuit"),
                 "limit_voltage": controller.leaf("max_input_voltage"),

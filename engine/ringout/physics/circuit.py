@@ -2,9 +2,9 @@
 
 from __future__ import annotations
 
+from collections.abc import Iterable, Sequence
 from dataclasses import dataclass
-
-import networkx as nx
+from itertools import pairwise
 
 from ringout.case.case import Case, Hop, Part
 from ringout.physics.formulas import (
@@ -14,15 +14,22 @@ from ringout.physics.formulas import (
     series_ohm,
     typical_internal_ohm,
 )
-from ringout.physics.nodal import Mesh, branch_share, lost_volts
+from ringout.physics.nodal import Mesh, Solved
 from ringout.physics.tables import by_chemistry, constant
-from ringout.quantity.traced import Point, Traced, Value
+from ringout.quantity.leaf import Leaf
+from ringout.quantity.span import Span
+from ringout.quantity.steady import Steady, steady
+from ringout.quantity.traced import Value
 from ringout.system.network import Bank, Network, Step
 
+UNIT = Leaf("number.1", Span(1.0, 1.0), "current", known=True, text="1")
+"""A current of 1 A, for shares."""
 
-def hop_ohm(hop: Hop) -> Traced:
+
+def hop_ohm(hop: Hop) -> Steady:
     """Resistance of one conductor with the two lugs at its ends."""
-    bare = conductor_ohm.of(
+    bare = steady(
+        conductor_ohm,
         hop.length,
         hop.size,
         constant("conductor_temperature"),
@@ -30,8 +37,17 @@ def hop_ohm(hop: Hop) -> Traced:
         constant("resistivity_20"),
         constant("temperature_coefficient"),
         name=f"{hop.id} conductor",
+        falls=(1,),
     )
-    return series_ohm.of(bare, constant("joint"), constant("joint"), name=f"{hop.id} with its lugs")
+    return steady(series_ohm, bare, constant("joint"), constant("joint"), name=f"{hop.id} with its lugs")
+
+
+def cables_ohm(hops: Sequence[Hop]) -> Steady:
+    """Resistance of the cables between two terminals, one or several side by side."""
+    cables = [hop_ohm(hop) for hop in hops]
+    if len(cables) == 1:
+        return cables[0]
+    return steady(parallel_ohm, *cables, name=f"{hops[0].id}, {len(cables)} cables side by side")
 
 
 def device_ohm(part: Part) -> Value:
@@ -39,7 +55,8 @@ def device_ohm(part: Part) -> Value:
     bolted, small = constant("device_in_lead"), constant("small_device_in_lead")
     if "rating" not in part.form.fields:
         return small
-    return contacts_ohm.of(part.leaf("rating"), bolted, small, name=f"{part.name} with its contacts")
+    name = f"{part.name} with its contacts"
+    return steady(contacts_ohm, part.leaf("rating"), bolted, small, name=name, falls=(0,))
 
 
 def internal_ohm(battery: Part) -> Value:
@@ -48,29 +65,25 @@ def internal_ohm(battery: Part) -> Value:
     if stated.known:
         return stated
     usual = by_chemistry("internal_100ah", battery.leaf("chemistry"))
-    return typical_internal_ohm.of(
+    return steady(
+        typical_internal_ohm,
         usual,
         battery.leaf("capacity"),
         battery.leaf("nominal"),
         name=f"usual internal resistance of {battery.name}",
+        falls=(1,),
     )
 
 
-def way_ohm(case: Case, ways: list[list[Step]], name: str) -> Traced:
+def way_ohm(case: Case, ways: list[list[Step]], name: str) -> Steady:
     """Resistance of one or more ways (usually plus and minus) added up."""
     parts: list[Value] = []
-    for way in ways:
-        for step in way:
-            if step.hop is None:
-                parts.append(device_ohm(case.parts[step.device]))
-            elif step.beside:
-                cables = [hop_ohm(hop) for hop in (step.hop, *step.beside)]
-                parts.append(
-                    parallel_ohm.of(*cables, name=f"{step.hop.id}, {len(cables)} cables side by side")
-                )
-            else:
-                parts.append(hop_ohm(step.hop))
-    return series_ohm.of(*parts, name=name)
+    for step in (step for way in ways for step in way):
+        if step.hop is None:
+            parts.append(device_ohm(case.parts[step.device]))
+        else:
+            parts.append(cables_ohm((step.hop, *step.beside)))
+    return steady(series_ohm, *parts, name=name)
 
 
 @dataclass(frozen=True, slots=True)
@@ -81,48 +94,49 @@ class Circuit:
     node: dict[str, int]
     resistances: tuple[Value, ...]
     battery_branch: dict[str, int]
+    hop_branch: dict[str, int]
 
-    def share(self, battery: str, draw: tuple[str, str], name: str) -> Traced:
+    def share(self, battery: str, draw: tuple[str, str], name: str) -> Solved:
         """The part of a current drawn at two terminals that one battery carries."""
-        mesh, branch = self.mesh, self.battery_branch[battery]
-        ends = self.node[draw[0]], self.node[draw[1]]
-
-        def solve(*ohms: Point) -> Point:
-            return branch_share(mesh, [float(each) for each in ohms], ends, branch)
-
-        return Traced(
-            solve,
+        return Solved(
+            self.mesh,
             self.resistances,
+            [(self.node[draw[0]], self.node[draw[1]], UNIT)],
             name=name,
-            dimension="ratio",
             formula="nodal solve of the bank and its leads, all batteries at equal voltage",
-            source="Kirchhoff's laws",
+            dimension="ratio",
+            branch=self.battery_branch[battery],
         )
 
-    def lost(self, draws: list[tuple[str, str, Value]], at: tuple[str, str], name: str) -> Traced:
-        """Voltage lost between two terminals when the given currents are drawn."""
-        mesh = self.mesh
-        ends = [(self.node[plus], self.node[minus]) for plus, minus, _ in draws]
-        where = self.node[at[0]], self.node[at[1]]
-        count = len(draws)
-
-        def solve(*values: Point) -> Point:
-            amps = [float(each) for each in values[:count]]
-            ohms = [float(each) for each in values[count:]]
-            drawn = [(plus, minus, amp) for (plus, minus), amp in zip(ends, amps, strict=True)]
-            return lost_volts(mesh, ohms, drawn, where)
-
-        return Traced(
-            solve,
-            (*(amps for _, _, amps in draws), *self.resistances),
+    def lost(self, draws: Sequence[tuple[str, str, Value]], at: tuple[str, str], name: str) -> Solved:
+        """Voltage (V) lost between two terminals (plus, minus) when the given currents are drawn."""
+        return Solved(
+            self.mesh,
+            self.resistances,
+            self._drawn(draws),
             name=name,
-            dimension="voltage",
             formula="nodal solve of the bank and its leads with the currents drawn",
-            source="Kirchhoff's laws",
+            dimension="voltage",
+            at=(self.node[at[0]], self.node[at[1]]),
         )
 
+    def through(self, hop: Hop, draws: Sequence[tuple[str, str, Value]], name: str) -> Solved:
+        """Current (A) in a conductor, from its first end to its second, when the given currents are drawn."""
+        return Solved(
+            self.mesh,
+            self.resistances,
+            self._drawn(draws),
+            name=name,
+            formula="nodal solve of the bank and its leads with the currents drawn",
+            dimension="current",
+            branch=self.hop_branch[hop.id],
+        )
 
-def circuit(network: Network, bank: Bank, keep: set[str], *, equal: bool) -> Circuit | None:
+    def _drawn(self, draws: Sequence[tuple[str, str, Value]]) -> list[tuple[int, int, Value]]:
+        return [(self.node[plus], self.node[minus], amps) for plus, minus, amps in draws]
+
+
+def circuit(network: Network, bank: Bank, keep: Iterable[str], *, equal: bool) -> Circuit | None:
     """The mesh of a bank with the leads to the terminals in `keep`; None where the batteries are not drawn as
     joined or one of the terminals is not joined to them.
 
@@ -130,39 +144,30 @@ def circuit(network: Network, bank: Bank, keep: set[str], *, equal: bool) -> Cir
     `equal`: all batteries of the bank get the internal resistance of the first, so that what comes out
     judges the *wiring*; otherwise each has its own.
     """
-    if not bank.joined:
+    layout = network.layout(bank)
+    if not bank.joined or not all(terminal in layout for terminal in keep):
         return None
     case = network.case
+    feeders = {end for terminal in keep for end in pairwise(layout.feeder(terminal))}
     posts = [f"{name}{pole}" for name in bank.batteries for pole in "-+"]
-    graph = network.graph.subgraph(set().union(*(network.net(post) for post in posts))).copy()
-    if not keep <= set(graph):
-        return None
-    _prune(graph, keep | set(posts))
-    node = {terminal: number for number, terminal in enumerate(dict.fromkeys([*posts, *sorted(graph.nodes)]))}
+    terminals = dict.fromkeys([*posts, *sorted({*layout.core, *(outer for outer, _ in feeders)})])
+    node = {terminal: number for number, terminal in enumerate(terminals)}
     branches: list[tuple[int, int]] = []
     resistances: list[Value] = []
-    for a, b, edge in graph.edges(data=True):
-        if "hop" in edge:
-            for hop in network.between(a, b):
-                branches.append((node[hop.a], node[hop.b]))
-                resistances.append(hop_ohm(hop))
-        else:
+    hop_branch = {}
+    for a, b in [*network.within(layout.core), *sorted(feeders)]:
+        for hop in network.between(a, b):
+            hop_branch[hop.id] = len(branches)
+            branches.append((node[hop.a], node[hop.b]))
+            resistances.append(hop_ohm(hop))
+        device = network.device(a, b)
+        if device:
             branches.append((node[a], node[b]))
-            resistances.append(device_ohm(case.parts[edge["device"]]))
+            resistances.append(device_ohm(case.parts[device]))
     first = case.parts[bank.batteries[0]]
     battery_branch = {}
     for name in bank.batteries:
         battery_branch[name] = len(branches)
         branches.append((node[f"{name}-"], node[f"{name}+"]))
         resistances.append(internal_ohm(first if equal else case.parts[name]))
-    return Circuit(Mesh(len(node), tuple(branches)), node, tuple(resistances), battery_branch)
-
-
-def _prune(graph: nx.Graph[str], keep: set[str]) -> None:
-    """Take dead ends off, one after the other."""
-    ends = [node for node in graph if graph.degree(node) <= 1 and node not in keep]
-    while ends:
-        node = ends.pop()
-        near = list(graph.neighbors(node))
-        graph.remove_node(node)
-        ends += [each for each in near if graph.degree(each) <= 1 and each not in keep]
+    return Circuit(Mesh(len(node), tuple(branches)), node, tuple(resistances), battery_branch, hop_branch)

@@ -320,3 +320,9 @@ def unexplained_w(current_a: float, volts: float) -> float:
 def part_of_sum(own_a: float, *all_a: float) -> float:
     """One battery's part of the current of all."""
     return own_a / sum(all_a)
+
+
+@formula("U = k · U_slope", dimension="voltage", source="single-diode model against the line of a label")
+def cold_v(slope_v: float, bend: float) -> float:
+    """Voltage (V) of a string in the cold, which lies somewhat above the straight line of its label."""
+    return bend * slope_v

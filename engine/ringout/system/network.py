@@ -83,6 +83,15 @@ class Network:
         """All hops between two terminals (cables side by side)."""
         return self.cables.get(frozenset((a, b)), [])
 
+    def device(self, a: str, b: str) -> str:
+        """The device of which two terminals are the ends, empty where none is."""
+        return str(self.graph.edges[a, b].get("device", ""))
+
+    def within(self, terminals: frozenset[str]) -> list[tuple[str, str]]:
+        """The pairs of neighbours among some terminals, in order of name."""
+        found = {(a, b) for a in terminals & self.graph.nodes for b in self.graph.adj[a] if b in terminals}
+        return sorted((a, b) for a, b in found if a < b)
+
     def net(self, terminal: str) -> frozenset[str]:
         """All terminals joined with one, through hops and closed devices."""
         return self.nets.get(terminal, frozenset())
@@ -261,7 +270,7 @@ class Network:
         while queue:
             here = queue.popleft()
             for there in sorted(self.graph.adj[here]):
-                device = self.graph.edges[here, there].get("device", "")
+                device = self.device(here, there)
                 if device and self._guards(device, role):
                     # Only what lies beyond it is guarded: a second lug on its near side is not.
                     if not stop_at_devices:

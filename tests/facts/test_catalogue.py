@@ -1,5 +1,6 @@
 """The catalogue: what facts there are, with keys, units and words, and what is wrong with a faulty one."""
 
+import inspect
 from pathlib import Path
 
 import pytest
@@ -15,7 +16,7 @@ def faulty(tmp_path: Path, monkeypatch: pytest.MonkeyPatch, text: str) -> str:
     monkeypatch.setattr(module, "rules_root", lambda: tmp_path)
     (tmp_path / "facts.yaml").write_text(text, encoding="utf-8")
     with pytest.raises(Unusable) as caught:
-        catalogue.__wrapped__()
+        inspect.unwrap(catalogue)()
     return str(caught.value).removeprefix(f"{tmp_path}/")
 
 

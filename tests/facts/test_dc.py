@@ -32,7 +32,9 @@ def starting(made: dict[str, Fact], *types: str) -> list[str]:
     return [id for id in made if id.split("(")[0] in types]
 
 
-STRANDED = getattr(constant("stranding").domain, "hi", 0.0)
+STRANDING = constant("stranding").domain
+assert isinstance(STRANDING, Span)
+STRANDED = STRANDING.hi
 BATTERY = "b1: {kind: battery, chemistry: LFP, nominal: 12 V, capacity: 200 Ah, internal: 2 mohm}"
 INVERTER = "inv: {kind: inverter, rating: 2000 W, efficiency: 80 %, idle: 24 W}"
 CHARGER = "chg: {kind: mains_charger, output: 40 A, efficiency: 90 %, absorption: 14.4 V, float: 13.5 V}"

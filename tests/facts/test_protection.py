@@ -9,7 +9,9 @@ from ringout.physics.tables import constant
 from ringout.quantity.span import Domain, Span
 from ringout.quantity.traced import domain_of
 
-STRANDED = getattr(constant("stranding").domain, "hi", 0.0)
+STRANDING = constant("stranding").domain
+assert isinstance(STRANDING, Span)
+STRANDED = STRANDING.hi
 PARTS = """\
 b1: {kind: battery, chemistry: LFP, nominal: 12 V, internal: 2 mohm}
 b2: {kind: battery, chemistry: LFP, nominal: 12 V, internal: 2 mohm}

@@ -40,7 +40,7 @@ def test_panels_push_their_power_at_the_charging_volts() -> None:
 
 def test_a_string_is_highest_when_coldest_and_lowest_on_a_hot_roof() -> None:
     made = facts(f"{BATTERY}\n{CONTROLLER}\n{PANEL}", surroundings="{lowest: -5 C}")
-    # 30 K below 25 C at -0.3 % a kelvin: 9 % above, and up to 2.5 % more than the label's straight line; 55 to
+    # 30 K below 25 C at -0.3 % a kelvin: 9 % above, up to 2.5 % more than the straight line of the label; 55 to
     # 75 C: 9 to 15 % below
     assert span(made, "panel_string(mppt, roof, b1)", "voltage_cold") == pytest.approx((52.32, 53.628))
     assert span(made, "panel_string(mppt, roof, b1)", "voltage_hot") == pytest.approx((34.0, 36.4))

@@ -1,5 +1,6 @@
 """Limits: each with its source, looked up by a word where it is a table, every fault of a file named."""
 
+import inspect
 from pathlib import Path
 
 import pytest
@@ -41,7 +42,8 @@ def read(folder: Path, *texts: str) -> dict[str, Limit]:
     """The limits of the texts given, each a file of its own."""
     for number, text in enumerate(texts):
         (folder / f"f{number}.yaml").write_text(text, encoding="utf-8")
-    return limits.__wrapped__()
+    found: dict[str, Limit] = inspect.unwrap(limits)()
+    return found
 
 
 def faults(folder: Path, *texts: str) -> list[str]:

@@ -110,9 +110,12 @@ def test_the_reading_of_1110_is_no_evidence_about_as_found(found: Review) -> Non
     assert as_found(found.case) == []
     for finding in all_findings(found):
         assert taken.value.spot not in finding.evidence
-    # Whatever was read after the change, and even where nobody marked the reading as one of what was left:
-    # the same verdicts come out.
-    for old, new in (("value: 14.2 V", "value: 15.5 V"), (", round: left", "")):
+    # The same verdicts come out whatever was read, and where only its time or only its round tells it apart.
+    for old, new in (
+        ("value: 14.2 V", "value: 15.5 V"),
+        (", round: left", ""),
+        ('at: "11:10", instrument: multimeter, ', ""),
+    ):
         again = changed(found, old, new)
         assert as_found(again.case) == []
         assert [(each.rule.name, each.verdict) for each in again.chained.said] == [

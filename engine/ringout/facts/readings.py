@@ -93,7 +93,8 @@ def read_under_load(its: BankFacts, load: Part, appliance: Part) -> Traced | Non
 
 def _lead_to(its: BankFacts, load: Part, pole: str, point: str) -> list[Step] | None:
     """The way from a load toward the bank as far as a terminal, None where it does not pass there."""
-    here, lead = f"{load.name}{pole}", []
+    here = f"{load.name}{pole}"
+    lead: list[Step] = []
     for step in its.network.way(load, its.bank, pole) or []:
         if here == point:
             return lead

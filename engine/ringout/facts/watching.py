@@ -4,6 +4,8 @@ from __future__ import annotations
 
 from collections.abc import Iterator
 
+import networkx as nx
+
 from ringout.case.case import YES_NO, Part
 from ringout.facts.banks import BankFacts
 from ringout.facts.fact import Fact
@@ -13,10 +15,14 @@ from ringout.quantity.traced import Traced, Value
 
 def watching(its: BankFacts) -> Iterator[Fact]:
     """What a shunt sees of everything that hangs on a bank, and how the monitors are set."""
-    for shunt in its.case.parts.values():
-        if shunt.kind == "shunt" and shunt.word("pole") != "plus":
+    shunts = [part for part in its.case.parts.values() if part.kind == "shunt"]
+    for shunt in shunts:
+        if shunt.word("pole") != "plus" and _on(its, shunt):
             yield from _seen_by(its, shunt)
     for monitor in its.case.with_role("monitor"):
+        watched = [shunt for shunt in shunts if shunt.name in monitor.names.get("watches", ())]
+        if not any(_on(its, shunt) for shunt in watched) and len(its.network.banks) > 1:
+            continue
         ratio = against_capacity.of(
             monitor.leaf("capacity_set"), its.sum_over("capacity"), name=f"capacity set in {monitor.name}"
         )
@@ -26,6 +32,24 @@ def watching(its: BankFacts) -> Iterator[Fact]:
             "checked": monitor.leaf("checked"),
         }
         yield Fact("monitor_setting", {"monitor": monitor.name, "bank": its.bank.name}, values)
+
+
+def _on(its: BankFacts, shunt: Part) -> bool:
+    """Whether a shunt sits in a lead of this bank: of banks that share a negative, the nearest one's."""
+    graph = its.network.graph
+    ends = [end for end in (f"{shunt.name}.in", f"{shunt.name}.out") if end in graph]
+    away: dict[str, int] = {}
+    for end in ends:
+        reached = nx.single_source_shortest_path_length(graph, end)
+        for bank in its.network.banks:
+            steps = [
+                reached[f"{name}{pole}"]
+                for name in bank.batteries
+                for pole in "+-"
+                if f"{name}{pole}" in reached
+            ]
+            away[bank.name] = min([*steps, away.get(bank.name, len(graph))])
+    return bool(away) and away[its.bank.name] == min(away.values()) < len(graph)
 
 
 def _seen_by(its: BankFacts, shunt: Part) -> Iterator[Fact]:

@@ -13,7 +13,6 @@ from ringout.review.needs import influence, need_of
 from ringout.review.proof import Input, Number, Proof, proof
 from ringout.review.review import Review
 from ringout.rulebase.rule import PROBABILITIES, SEVERITIES
-from ringout.shipped import rules_root
 
 RISK = "MIL-STD-882E (standard practice, 2012), tables I to III: severity and probability make a risk"
 NEEDS = 3
@@ -171,11 +170,7 @@ def line(spot: str) -> str:
     if not spot:
         return ""
     file, row, _ = spot.rsplit(":", 2)
-    knowledge = str(rules_root())
-    if file.startswith(knowledge):
-        name = "rules" + file.removeprefix(knowledge).replace("\\", "/")
-    else:
-        name = file.replace("\\", "/").rsplit("/", 1)[-1]
+    name = file if file.startswith("rules/") else file.replace("\\", "/").rsplit("/", 1)[-1]
     return f"{name} line {row}"
 
 

@@ -14,7 +14,17 @@ from pathlib import Path
 from ringout import __version__
 from ringout.kept import digest
 from ringout.report.annex import annex
-from ringout.report.view import Headline, View, cautions, consequences, deferral, standings, view, where
+from ringout.report.view import (
+    Headline,
+    View,
+    cautions,
+    consequences,
+    deferral,
+    same_at,
+    standings,
+    view,
+    where,
+)
 from ringout.report.wording import wording
 from ringout.review.review import Review
 
@@ -95,10 +105,8 @@ def _lines(review: Review, headline: Headline) -> Iterator[tuple[str, list[str]]
     """The six lines of a finding: a label and its sentences."""
     finding = headline.finding
     yield "where", ["; ".join(dict.fromkeys(where(review.case, each) for each in headline.findings))]
-    others = [each for each in headline.others if each != finding.about]
-    same = f" The same at {', '.join(others)}." if others else ""
     weak = [f"Partly assumed: {', '.join(leaf.path for leaf in finding.assumed)}."] if finding.assumed else []
-    yield "seen", [finding.seen + same, *weak]
+    yield "seen", [finding.seen + same_at(headline), *weak]
     so = [f"So: {each.title}. {each.seen}" for each in consequences(finding)]
     yield "means", [finding.means, *so]
     yield "do", [finding.do]

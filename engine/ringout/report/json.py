@@ -7,7 +7,7 @@ from collections.abc import Iterator
 from typing import Any
 
 from ringout import __version__
-from ringout.inference.chain import Verdict
+from ringout.inference.chain import Said, Verdict
 from ringout.kept import digest
 from ringout.quantity.span import Span
 from ringout.quantity.traced import Value, domain_of
@@ -30,6 +30,7 @@ from ringout.report.wording import wording
 from ringout.review.finding import Finding
 from ringout.review.proof import Proof, number, proof
 from ringout.review.review import Review
+from ringout.review.words import fill
 
 VERDICT: dict[Verdict, Word] = {
     Verdict.WRONG: "found",
@@ -82,15 +83,7 @@ def out(review: Review) -> ReviewOut:
             )
             for each in review.complaints
         ],
-        verdicts=[
-            VerdictOut(
-                rule=said.rule.name,
-                subject=said.anchor.id,
-                verdict=VERDICT[said.verdict],
-                needs=[leaf.path for leaf in said.step.needs] if said.step else [],
-            )
-            for said in review.chained.said
-        ],
+        verdicts=[_verdict(review, said) for said in review.chained.said],
         questions=[
             QuestionOut(
                 path=need.path,
@@ -112,6 +105,21 @@ def _flat(finding: Finding) -> Iterator[Finding]:
     yield finding
     for each in finding.beneath:
         yield from _flat(each)
+
+
+def _verdict(review: Review, said: Said) -> VerdictOut:
+    needs = [leaf.path for leaf in said.step.needs] if said.step else []
+    reading = ""
+    if said.verdict is Verdict.NOT_KNOWN and said.step and said.rule.finding:
+        facts = {alias: known.fact for alias, known in said.step.binding.items()}
+        reading = fill(said.rule.finding.confirm, facts, review.case)
+    return VerdictOut(
+        rule=said.rule.name,
+        subject=said.anchor.id,
+        verdict=VERDICT[said.verdict],
+        needs=needs,
+        reading=reading,
+    )
 
 
 def _finding(finding: Finding) -> FindingOut:

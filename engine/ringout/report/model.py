@@ -125,7 +125,8 @@ class VerdictOut(Out):
     rule: str
     subject: str
     verdict: Word
-    needs: list[str]
+    needs: list[str] = Field(description="facts that would settle it, by path")
+    reading: str = Field(description="the reading that settles it where no answer can")
 
 
 class QuestionOut(Out):

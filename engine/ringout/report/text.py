@@ -17,8 +17,10 @@ from ringout.report.view import (
     Rows,
     consequences,
     counted,
+    deferral,
     gathered,
     grouped,
+    same_at,
     standings,
     view,
 )
@@ -50,11 +52,11 @@ def _lines(review: Review, most: int) -> Iterator[str]:
     shown = view(review, most)
     yield ""
     yield from _wrap(shown.first)
-    yield from _wrong(shown.dangers)
+    yield from _wrong(review, shown.dangers)
     yield from _open("NOT SHOWN TO BE SAFE: check first", shown.unsafe)
-    yield from _wrong(shown.faults)
+    yield from _wrong(review, shown.faults)
     if shown.lesser:
-        yield f"   and {shown.lesser} lesser ones; --format json lists them all"
+        yield f"   and {counted(shown.lesser, 'lesser thing')}; --format json lists all"
     yield from _open("NOT KNOWN YET: check next", shown.rest)
     yield from _complaints(review)
     yield from _right(review)
@@ -62,7 +64,7 @@ def _lines(review: Review, most: int) -> Iterator[str]:
     yield from _wrap(wording().deferral)
 
 
-def _wrong(headlines: Sequence[Headline]) -> Iterator[str]:
+def _wrong(review: Review, headlines: Sequence[Headline]) -> Iterator[str]:
     """Found faults under the heading of their class."""
     cls = 0
     for headline in headlines:
@@ -70,7 +72,7 @@ def _wrong(headlines: Sequence[Headline]) -> Iterator[str]:
             cls = headline.finding.cls
             yield ""
             yield f"WRONG: {wording().classes[str(cls)]}"
-        yield from _finding(headline)
+        yield from _finding(review, headline)
 
 
 def _open(heading: str, rows: Rows) -> Iterator[str]:
@@ -93,21 +95,26 @@ def _head(review: Review) -> Iterator[str]:
         yield from _wrap(f'Complaint: "{complaint.says}"', hang=2)
 
 
-def _finding(headline: Headline) -> Iterator[str]:
+def _finding(review: Review, headline: Headline) -> Iterator[str]:
     finding = headline.finding
-    same = f" The same at {', '.join(headline.others)}." if headline.others else ""
     yield from _wrap(finding.title, first=f"{headline.number:2} ")
-    yield from _wrap(finding.seen + same, first="   seen   ", hang=10)
+    yield from _wrap(finding.seen + same_at(headline) + _assumed(finding), first="   seen   ", hang=10)
     yield from _wrap(finding.means, first="   means  ", hang=10)
     for each in consequences(finding):
         yield from _wrap(each.title + ": " + each.seen, first="   so     ", hang=10)
-    yield from _wrap(finding.do + _who(finding), first="   do     ", hang=10)
+    yield from _wrap(finding.do + _who(review, finding), first="   do     ", hang=10)
     yield from _wrap(finding.prove, first="   proof  ", hang=10)
 
 
-def _who(finding: Finding) -> str:
-    who = wording().who[finding.text.who]
-    return f" {wording().mains_deferral}" if finding.text.mains else f" Work for {who}."
+def _assumed(finding: Finding) -> str:
+    return f" Partly assumed: {', '.join(leaf.path for leaf in finding.assumed)}." if finding.assumed else ""
+
+
+def _who(review: Review, finding: Finding) -> str:
+    """Who may do it, and to whose rules the task defers."""
+    who = "" if finding.text.mains else f" Work for {wording().who[finding.text.who]}."
+    defers = deferral(review.case, finding)
+    return who + (f" {defers}" if defers else "")
 
 
 def _need(row: Row) -> Iterator[str]:

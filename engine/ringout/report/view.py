@@ -195,6 +195,12 @@ def _concerns(case: Case, part: Part, words: Sequence[str]) -> bool:
     return False
 
 
+def same_at(headline: Headline) -> str:
+    """Where else the same was found, as a sentence, or nothing."""
+    others = [each for each in headline.others if each != headline.finding.about]
+    return f" The same at {', '.join(others)}." if others else ""
+
+
 def counted(n: int, word: str) -> str:
     """A number of things: "1 thing", "3 things"."""
     return f"{n} {word}" + ("s" if n != 1 else "")

@@ -15,6 +15,7 @@ from typing import Any
 
 import yaml
 
+from ringout.shipped import rules_root
 from ringout.text.compose import Composer, Data, Form, Place
 from ringout.text.problem import Loc, Problem, Spot, Unusable
 from ringout.text.syntax import Mark
@@ -108,7 +109,7 @@ class Document:
 
 def read(path: Path) -> Document:
     """Read a file in UTF-8. Raises `Unusable` with every problem found."""
-    file = str(path)
+    file = _name(path)
     try:
         mode = path.stat().st_mode
         if not stat.S_ISREG(mode):  # reading a pipe or a device could wait for ever
@@ -131,6 +132,12 @@ def read(path: Path) -> Document:
         found = f"the byte {raw[error.start]:#04x}"
         raise Unusable([Problem(spot, "", "text in UTF-8", found, "save the file as UTF-8")]) from None
     return read_text(text, file)
+
+
+def _name(path: Path) -> str:
+    """The file as people know it: one of the shipped knowledge by its place in it, whatever the machine."""
+    knowledge = rules_root()
+    return f"rules/{path.relative_to(knowledge).as_posix()}" if path.is_relative_to(knowledge) else str(path)
 
 
 def read_text(text: str, name: str) -> Document:

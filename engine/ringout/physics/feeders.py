@@ -1,0 +1,220 @@
+"""What every conductor of a bank carries, and what is lost up to every terminal, while some consumers run.
+
+Through a feeder all current flows one way. From the far ends inward the currents are added up; from the core
+outward the volts lost are added up. The lowest and the highest of both come with it: a current grows with every
+current drawn, and volts lost grow with every current and every resistance. So all are lowest when everything
+beneath is low, and highest when everything is high, and two passes, all low and all high, give every range. What
+is wired as a ring, and the bank itself, stays a mesh: it is solved with the sums of its feeders as draws.
+
+Beyond `MOST_NAMED` consumers behind one conductor, those whose current is least known are named one by one and
+the others stand as one sum, so that what a number rests on can still be read.
+"""
+
+from __future__ import annotations
+
+from collections.abc import Mapping, Sequence
+from dataclasses import dataclass, field
+from itertools import pairwise
+
+from ringout.case.case import Hop
+from ringout.physics.circuit import UNIT, Circuit, cables_ohm, circuit, device_ohm, hop_ohm
+from ringout.physics.formulas import PLAIN, drop_v, parallel_ohm, series_ohm
+from ringout.quantity.leaf import WEAK, Leaf, Origin
+from ringout.quantity.span import Span
+from ringout.quantity.steady import Steady, steady
+from ringout.quantity.traced import Value, domain_of, formula, leaves_of
+from ringout.system.network import Bank, Network
+
+MOST_NAMED = 12
+
+
+@formula("sum of what is drawn through it", dimension="current", source="Kirchhoff's current law")
+def drawn_a(*currents_a: float) -> float:
+    """Current (A) of a conductor: all that hangs behind it."""
+    return sum(currents_a)
+
+
+@formula("ΔU = ΔU before + I · R", dimension="voltage", source="Ohm's law")
+def onward_v(before_v: float, current_a: float, resistance_ohm: float) -> float:
+    """Voltage (V) lost up to the far end of a conductor, by that up to its near end."""
+    return before_v + current_a * resistance_ohm
+
+
+@formula("I of one = I · R of all side by side / R of one", dimension="current", source="Kirchhoff's laws")
+def divided_a(current_a: float, own_ohm: float, *others_ohm: float) -> float:
+    """Current (A) of one of several cables side by side."""
+    return current_a / (1 + sum(own_ohm / each for each in others_ohm))
+
+
+@formula("sum of the volts lost", dimension="voltage", source=PLAIN)
+def lost_v(*each_v: float) -> float:
+    """Voltage (V) lost on several stretches one behind the other."""
+    return sum(each_v)
+
+
+@dataclass(frozen=True, slots=True)
+class Draw:
+    """A current (A) that a part takes, between the terminal where it flows in and that where it flows out."""
+
+    part: str
+    plus: str
+    minus: str
+    amps: Value
+
+    @property
+    def span(self) -> Span:
+        """The least and the most it takes."""
+        found = domain_of(self.amps)
+        assert isinstance(found, Span)
+        return found
+
+
+@dataclass(frozen=True, slots=True)
+class Sum:
+    """What flows through one place: consumers by their place in the list, the others as one range."""
+
+    named: tuple[int, ...] = ()
+    low: float = 0.0
+    high: float = 0.0
+    others: int = 0
+
+
+@dataclass(slots=True)
+class Feeders:
+    """The feeders of one bank and its core, with their resistances. `core` None: the bank is not drawn as joined.
+
+    Conductors in which what some consumers take meets what others give back (a bank tapped in its middle) have
+    no one way of flow; `both_ways` names terminals behind such a conductor, and it is counted to the core.
+    """
+
+    network: Network
+    bank: Bank
+    both_ways: frozenset[str] = frozenset()
+    core: Circuit | None = field(init=False)
+    inward: dict[str, str] = field(init=False)
+    _ohm: dict[str, Value] = field(init=False, default_factory=dict)
+    _way: dict[str, Value] = field(init=False, default_factory=dict)
+
+    def __post_init__(self) -> None:
+        layout = self.network.layout(self.bank)
+        self.core = circuit(self.network, self.bank, self.both_ways, equal=False)
+        meshed = {each for terminal in self.both_ways for each in layout.feeder(terminal)}
+        self.inward = {end: near for end, near in layout.inward.items() if end not in meshed}
+
+    def root(self, terminal: str) -> str:
+        """The terminal of the core on which a terminal hangs; itself where it is of the core."""
+        while terminal in self.inward:
+            terminal = self.inward[terminal]
+        return terminal
+
+    def cables(self, terminal: str) -> list[Hop]:
+        """The conductors between a terminal and the next one nearer the core."""
+        return self.network.between(terminal, self.inward[terminal])
+
+    def ohm(self, terminal: str) -> Value:
+        """Resistance (ohm) between a terminal and the next one nearer the core."""
+        if terminal not in self._ohm:
+            hops = self.cables(terminal)
+            device = self.network.device(terminal, self.inward[terminal])
+            each: list[Value] = [cables_ohm(hops)] if hops else []
+            each += [device_ohm(self.network.case.parts[device])] if device else []
+            made = each[0] if len(each) == 1 else steady(parallel_ohm, *each, name=f"{device} and what bridges it")
+            self._ohm[terminal] = made
+        return self._ohm[terminal]
+
+    def way_ohm(self, terminal: str) -> Value | None:
+        """Resistance (ohm) from the core to a terminal, None for a terminal of the core."""
+        if terminal not in self.inward:
+            return None
+        if terminal not in self._way:
+            before, last = self.way_ohm(self.inward[terminal]), self.ohm(terminal)
+            name = f"resistance up to {terminal}"
+            self._way[terminal] = last if before is None else steady(series_ohm, before, last, name=name)
+        return self._way[terminal]
+
+    def alone_ohm(self, plus: str, minus: str) -> tuple[Value, Value]:
+        """Resistance (ohm) that a consumer at two terminals sees: of its feeders, and of all with the core."""
+        assert self.core is not None
+        ways = [way for way in (self.way_ohm(plus), self.way_ohm(minus)) if way is not None]
+        at = self.root(plus), self.root(minus)
+        core = self.core.lost([(*at, UNIT)], at, f"volts that 1 A loses between {at[0]} and {at[1]}")
+        feeders = steady(series_ohm, *ways, name=f"feeders of {plus}, {minus}")
+        return feeders, steady(series_ohm, *ways, core, name=f"all resistance up to {plus}, {minus}")
+
+
+class Flow:
+    """One load case on the feeders of a bank: what flows where, and what is lost.
+
+    `unplaced` is what consumers take of which nobody wrote where they hang: they may hang on any bars.
+    """
+
+    def __init__(
+        self, feeders: Feeders, case: str, draws: Sequence[Draw], unplaced: Leaf | None = None
+    ) -> None:
+        assert feeders.core is not None
+        self.feeders, self.case, self.core = feeders, case, feeders.core
+        self.draws = sorted(draws, key=_least_known)
+        self.unplaced = unplaced
+        self._sums = self._added_up()
+        self._currents: dict[str, Value] = {}
+        self._drops: dict[str, Value | None] = {}
+        self._taps: list[tuple[str, str, Value]] | None = None
+        self._lost: dict[tuple[str, str], Value] = {}
+
+    # -- inward: currents ------------------------------------------------------------------------------------
+
+    def _added_up(self) -> dict[str, Sum]:
+        """What flows through each terminal of a feeder, from the far ends inward."""
+        sums: dict[str, Sum] = {}
+        for place, draw in enumerate(self.draws):
+            for terminal in (draw.plus, draw.minus):
+                if terminal in self.feeders.inward:
+                    sums[terminal] = self._plus(sums.get(terminal, Sum()), Sum((place,)))
+        for terminal, nearer in self.feeders.inward.items():
+            if terminal in sums and nearer in self.feeders.inward:
+                sums[nearer] = self._plus(sums.get(nearer, Sum()), sums[terminal])
+        return sums
+
+    def _plus(self, one: Sum, other: Sum) -> Sum:
+        named = sorted((*one.named, *other.named))
+        spans = [self.draws[place].span for place in named[MOST_NAMED:]]
+        return Sum(
+            tuple(named[:MOST_NAMED]),
+            one.low + other.low + sum(span.lo for span in spans),
+            one.high + other.high + sum(span.hi for span in spans),
+            one.others + other.others + len(spans),
+        )
+
+    def _value(self, its: Sum, place: str, name: str, *, unplaced: bool) -> Value:
+        values = [self.draws[place].amps for place in its.named]
+        if its.others:
+            path, source = f"{place}.others_{self.case}", f"sum of what {its.others} more consumers take"
+            values.append(Leaf(path, Span(its.low, its.high), "current", Origin.TABLE, known=True, source=source))
+        if unplaced and self.unplaced is not None:
+            values.append(self.unplaced)
+        return values[0] if len(values) == 1 else steady(drawn_a, *values, name=name)
+
+    def current(self, terminal: str) -> Value | None:
+        """Current (A) between a terminal and the next one nearer the core, None where nothing flows."""
+        its = self._sums.get(terminal)
+        if its is None:
+            return None
+        if terminal not in self._currents:
+            name = f"current through {terminal}"
+            bars = terminal in self._bars
+            self._currents[terminal] = self._value(its, terminal, name, unplaced=bars)
+        return self._currents[terminal]
+
+    def run_current(self, hop: Hop) -> Value | None:
+        """Current (A) of one conductor, whichever way it flows; None where nothing flows."""
+        inward = self.feeders.inward
+        outer = next((a for a, b in ((hop.a, hop.b), (hop.b, hop.a)) if inward.get(a) == b), None)
+        name = f"current of {hop.id}"
+        if outer is None:
+            if hop.id not in self.core.hop_branch:
+                return None
+            return self.core.through(hop, self.taps, name)
+        current, others = self.current(outer), [each for each in self.feeders.cables(outer) if each is not hop]
+        if current is None or not others:
+            return current
+        return divided_a.of(current, hop_ohm(hop), *(hop_ohm(each) for each in others), name=name)

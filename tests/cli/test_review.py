@@ -68,3 +68,9 @@ def test_an_unknown_case_is_not_taken_for_a_clear_one(ringout: Ringout, tmp_path
     ran = ringout("review", str(file))
     assert ran.status == 0
     assert "NOT LOOKED FOR: " in ran.out and "RIGHT" not in ran.out
+
+
+def test_json_names_the_remedies_of_a_finding(ringout: Ringout) -> None:
+    ran = ringout("review", "cases/reed-loop.yaml", "--format", "json", "--engine", "plain")
+    found = {each["rule"]: each["remedies"] for each in json.loads(ran.out)["findings"]}
+    assert found["charger-fed-by-its-own-battery"] == ["charger-ahead-of-the-changeover"]

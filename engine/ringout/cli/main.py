@@ -119,9 +119,7 @@ def parser() -> argparse.ArgumentParser:
     compare.add_argument(
         "--format", choices=("text", "json"), default="text", help="text for people, json for programs"
     )
-    compare.add_argument(
-        "--engine", choices=("durable", "plain"), default="", help="the matching engine"
-    )
+    compare.add_argument("--engine", choices=("durable", "plain"), default="", help="the matching engine")
     compare.add_argument(
         "--least", type=int, choices=(1, 2, 3, 4, 5), default=5, metavar="CLASS",
         help="end with status 1 only where something of this class or graver is new (1 to 5; default 5)",

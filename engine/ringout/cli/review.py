@@ -8,8 +8,12 @@ from pathlib import Path
 
 from ringout.case.load import load
 from ringout.review.engines import NoSuchEngine
-from ringout.review.review import review
+from ringout.review.review import Review, review
 from ringout.text.problem import Unusable
+
+
+def _rules(made: Review) -> set[str]:
+    return {said.rule.name for said in made.chained.said}
 
 
 def run(args: argparse.Namespace) -> int:
@@ -20,9 +24,11 @@ def run(args: argparse.Namespace) -> int:
         print(fault, file=sys.stderr)
         return 2
     if args.format == "json":
+        from ringout.plan.remedy import remedies
         from ringout.report.json import as_json
 
-        print(as_json(made))
+        cures = {rule: [each.remedy for each in remedies() if rule in each.cures] for rule in _rules(made)}
+        print(as_json(made, cures))
     elif args.format == "html":
         from ringout.report.html import html
 

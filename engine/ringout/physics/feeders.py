@@ -12,17 +12,16 @@ the others stand as one sum, so that what a number rests on can still be read.
 
 from __future__ import annotations
 
-from collections.abc import Mapping, Sequence
+from collections.abc import Sequence
 from dataclasses import dataclass, field
-from itertools import pairwise
 
 from ringout.case.case import Hop
 from ringout.physics.circuit import UNIT, Circuit, cables_ohm, circuit, device_ohm, hop_ohm
 from ringout.physics.formulas import PLAIN, drop_v, parallel_ohm, series_ohm
 from ringout.quantity.leaf import WEAK, Leaf, Origin
 from ringout.quantity.span import Span
-from ringout.quantity.steady import Steady, steady
-from ringout.quantity.traced import Value, domain_of, formula, leaves_of
+from ringout.quantity.steady import steady
+from ringout.quantity.traced import Traced, Value, domain_of, formula, leaves_of
 from ringout.system.network import Bank, Network
 
 MOST_NAMED = 12
@@ -32,12 +31,6 @@ MOST_NAMED = 12
 def drawn_a(*currents_a: float) -> float:
     """Current (A) of a conductor: all that hangs behind it."""
     return sum(currents_a)
-
-
-@formula("ΔU = ΔU before + I · R", dimension="voltage", source="Ohm's law")
-def onward_v(before_v: float, current_a: float, resistance_ohm: float) -> float:
-    """Voltage (V) lost up to the far end of a conductor, by that up to its near end."""
-    return before_v + current_a * resistance_ohm
 
 
 @formula("I of one = I · R of all side by side / R of one", dimension="current", source="Kirchhoff's laws")
@@ -93,7 +86,7 @@ class Feeders:
     core: Circuit | None = field(init=False)
     inward: dict[str, str] = field(init=False)
     _ohm: dict[str, Value] = field(init=False, default_factory=dict)
-    _way: dict[str, Value] = field(init=False, default_factory=dict)
+    _core_ohm: dict[tuple[str, str], Value] = field(init=False, default_factory=dict)
 
     def __post_init__(self) -> None:
         layout = self.network.layout(self.bank)
@@ -103,9 +96,8 @@ class Feeders:
 
     def root(self, terminal: str) -> str:
         """The terminal of the core on which a terminal hangs; itself where it is of the core."""
-        while terminal in self.inward:
-            terminal = self.inward[terminal]
-        return terminal
+        stretches = self.stretches(terminal)
+        return self.inward[stretches[-1]] if stretches else terminal
 
     def cables(self, terminal: str) -> list[Hop]:
         """The conductors between a terminal and the next one nearer the core."""
@@ -122,24 +114,23 @@ class Feeders:
             self._ohm[terminal] = made
         return self._ohm[terminal]
 
-    def way_ohm(self, terminal: str) -> Value | None:
-        """Resistance (ohm) from the core to a terminal, None for a terminal of the core."""
-        if terminal not in self.inward:
-            return None
-        if terminal not in self._way:
-            before, last = self.way_ohm(self.inward[terminal]), self.ohm(terminal)
-            name = f"resistance up to {terminal}"
-            self._way[terminal] = last if before is None else steady(series_ohm, before, last, name=name)
-        return self._way[terminal]
+    def stretches(self, terminal: str) -> list[str]:
+        """The terminals on the way from one to the core, each standing for the stretch that begins there."""
+        found = []
+        while terminal in self.inward:
+            found.append(terminal)
+            terminal = self.inward[terminal]
+        return found
 
     def alone_ohm(self, plus: str, minus: str) -> tuple[Value, Value]:
         """Resistance (ohm) that a consumer at two terminals sees: of its feeders, and of all with the core."""
         assert self.core is not None
-        ways = [way for way in (self.way_ohm(plus), self.way_ohm(minus)) if way is not None]
+        each = [self.ohm(terminal) for end in (plus, minus) for terminal in self.stretches(end)]
         at = self.root(plus), self.root(minus)
-        core = self.core.lost([(*at, UNIT)], at, f"volts that 1 A loses between {at[0]} and {at[1]}")
-        feeders = steady(series_ohm, *ways, name=f"feeders of {plus}, {minus}")
-        return feeders, steady(series_ohm, *ways, core, name=f"all resistance up to {plus}, {minus}")
+        if at not in self._core_ohm:
+            self._core_ohm[at] = self.core.lost([(*at, UNIT)], at, f"volts that 1 A loses between {at[0]} and {at[1]}")
+        feeders = steady(series_ohm, *each, name=f"feeders of {plus}, {minus}")
+        return feeders, steady(series_ohm, feeders, self._core_ohm[at], name=f"all resistance up to {plus}, {minus}")
 
 
 class Flow:
@@ -157,9 +148,10 @@ class Flow:
         self.unplaced = unplaced
         self._sums = self._added_up()
         self._currents: dict[str, Value] = {}
-        self._drops: dict[str, Value | None] = {}
-        self._taps: list[tuple[str, str, Value]] | None = None
+        self._drops: dict[str, Value] = {}
         self._lost: dict[tuple[str, str], Value] = {}
+        self._bars = self._leading_to_bars()
+        self.taps = self._tapped()
 
     # -- inward: currents ------------------------------------------------------------------------------------
 
@@ -217,4 +209,61 @@ class Flow:
         current, others = self.current(outer), [each for each in self.feeders.cables(outer) if each is not hop]
         if current is None or not others:
             return current
-        return divided_a.of(current, hop_ohm(hop), *(hop_ohm(each) for each in others), name=name)
+        most = domain_of(current)
+        return Traced(
+            divided_a.fn,
+            (current, hop_ohm(hop), *(hop_ohm(each) for each in others)),
+            name=name,
+            dimension=divided_a.dimension,
+            formula=divided_a.formula,
+            source=divided_a.source,
+            widest=Span(0.0, most.hi) if isinstance(most, Span) else None,
+        )
+
+    def _leading_to_bars(self) -> frozenset[str]:
+        """The terminals of feeders at bars or on the way to some, where more may hang than is written."""
+        parts, inward = self.feeders.network.case.parts, self.feeders.inward
+        found = {end for end in inward if parts[end.rstrip("+-").split(".")[0]].acts_as("bars")}
+        for terminal, nearer in inward.items():
+            if terminal in found and nearer in inward:
+                found.add(nearer)
+        return frozenset(found)
+
+    def _tapped(self) -> list[tuple[str, str, Value]]:
+        """What the feeders take from the core: the terminals they hang on, and the current."""
+        sums: dict[tuple[str, str], Sum] = {}
+        for place, draw in enumerate(self.draws):
+            at = self.feeders.root(draw.plus), self.feeders.root(draw.minus)
+            sums[at] = self._plus(sums.get(at, Sum()), Sum((place,)))
+        return [
+            (*at, self._value(its, "~".join(at), f"current taken at {at[0]} and {at[1]}", unplaced=True))
+            for at, its in sums.items()
+        ]
+
+    # -- outward: volts --------------------------------------------------------------------------------------
+
+    def drop(self, terminal: str) -> Value | None:
+        """Voltage (V) lost between a terminal and the next one nearer the core, None where nothing flows."""
+        current = self.current(terminal)
+        if current is None:
+            return None
+        if terminal not in self._drops:
+            name = f"drop up to {terminal}"
+            self._drops[terminal] = steady(drop_v, current, self.feeders.ohm(terminal), name=name)
+        return self._drops[terminal]
+
+    def lost(self, plus: str, minus: str) -> tuple[Value, Value]:
+        """Voltage (V) lost up to two terminals: on their feeders, and in all with the core."""
+        stretches = [end for each in (plus, minus) for end in self.feeders.stretches(each)]
+        drops = [drop for drop in map(self.drop, stretches) if drop is not None]
+        at = self.feeders.root(plus), self.feeders.root(minus)
+        if at not in self._lost:
+            self._lost[at] = self.core.lost(self.taps, at, f"volts lost between {at[0]} and {at[1]}")
+        feeders = steady(lost_v, *drops, name=f"volts lost on the feeders of {plus}, {minus}")
+        return feeders, steady(lost_v, feeders, self._lost[at], name=f"volts lost up to {plus}, {minus}")
+
+
+def _least_known(draw: Draw) -> tuple[bool, float, str]:
+    """Order in which consumers are named: what is only assumed first, then by the width of what is not known."""
+    assumed = any(leaf.origin in WEAK for leaf in leaves_of(draw.amps))
+    return not assumed, draw.span.lo - draw.span.hi, draw.part

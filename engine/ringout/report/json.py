@@ -3,7 +3,8 @@
 from __future__ import annotations
 
 import json
-from collections.abc import Iterator
+from collections.abc import Iterator, Mapping, Sequence
+from types import MappingProxyType
 from typing import Any
 
 from ringout import __version__
@@ -40,9 +41,13 @@ VERDICT: dict[Verdict, Word] = {
 }
 
 
-def as_json(review: Review) -> str:
+Cures = Mapping[str, Sequence[str]]
+"""Rule -> names of the remedies that claim to cure it."""
+
+
+def as_json(review: Review, cures: Cures = MappingProxyType({})) -> str:
     """The review as indented JSON text."""
-    return out(review).model_dump_json(by_alias=True, indent=1)
+    return out(review, cures).model_dump_json(by_alias=True, indent=1)
 
 
 def schema() -> str:
@@ -51,7 +56,7 @@ def schema() -> str:
     return json.dumps({"$schema": "https://json-schema.org/draft/2020-12/schema", **made}, indent=1) + "\n"
 
 
-def out(review: Review) -> ReviewOut:
+def out(review: Review, cures: Cures = MappingProxyType({})) -> ReviewOut:
     """The review as models."""
     case = review.case
     return ReviewOut(
@@ -65,7 +70,9 @@ def out(review: Review) -> ReviewOut:
         engine=review.chained.engine,
         ringout=__version__,
         rulebase=digest(),
-        findings=[_finding(each) for top in review.found for each in _flat(top)],
+        findings=[
+            _finding(each, cures.get(each.rule.name, ())) for top in review.found for each in _flat(top)
+        ],
         complaints=[
             ComplaintOut(
                 name=each.name,
@@ -122,7 +129,7 @@ def _verdict(review: Review, said: Said) -> VerdictOut:
     )
 
 
-def _finding(finding: Finding) -> FindingOut:
+def _finding(finding: Finding, cures: Sequence[str]) -> FindingOut:
     made = proof(finding.said)
     assert made is not None
     return FindingOut(
@@ -140,7 +147,7 @@ def _finding(finding: Finding) -> FindingOut:
         numbers=[_number(name, value) for name, value in finding.numbers],
         explains=list(finding.explains),
         evidence=[str(spot) for spot in finding.evidence],
-        remedies=[],
+        remedies=list(cures),
         confirm=finding.confirm,
         prove=finding.prove,
         who=finding.text.who,

@@ -90,7 +90,7 @@ class FindingOut(Out):
     numbers: list[NumberOut]
     explains: list[str]
     evidence: list[str]
-    remedies: list[str]
+    remedies: list[str] = Field(description="names of remedies that claim to cure it")
     confirm: str
     prove: str
     who: str

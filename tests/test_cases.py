@@ -23,7 +23,7 @@ from ringout.shipped import cases_root
 Reviewed = Callable[[str], Review]
 
 FILES = sorted(cases_root().glob("*.yaml"))
-NAMES = [path.stem for path in FILES]
+NAMES = sorted(path.stem for path in FILES)
 KEYS = {"wrong", "not_known", "right", "never", "not_open", "nothing_wrong", "levels"}
 VERDICTS = {"wrong": Verdict.WRONG, "not_known": Verdict.NOT_KNOWN, "right": Verdict.RIGHT}
 

@@ -37,7 +37,7 @@ def span(made: dict[str, Fact], id: str, name: str) -> tuple[float, float]:
 
 
 LOOP = """\
-into: {what: current, value: 31 A, of: inv, set: noon}
+into: {what: current, value: 31 A, of: inv, set: noon, state: away}
 back: {what: current, value: 18 A, of: chg, set: noon}
 volts_in: {what: voltage, value: 25.4 V, of: inv, set: noon}
 volts_back: {what: voltage, value: 27.0 V, of: chg, set: noon}"""
@@ -65,6 +65,11 @@ def test_without_volts_the_usual_ones_are_taken() -> None:
 def test_readings_of_two_instants_are_never_subtracted() -> None:
     assert READ not in facts(ONE, LOOP.replace("of: chg, set: noon", "of: chg, set: dusk"))
     assert READ not in facts(ONE, LOOP.replace(", set: noon", ""))
+
+
+def test_what_was_read_on_shore_or_nobody_says_where_is_no_loop() -> None:
+    assert READ not in facts(ONE, LOOP.replace("state: away", "state: shore"))
+    assert READ not in facts(ONE, LOOP.replace(", state: away", ""))
 
 
 def test_a_battery_that_loses_nothing_never_goes_flat() -> None:
@@ -139,7 +144,7 @@ def test_a_doubtful_reading_settles_nothing_until_repeated(readings: str, known:
 
 def test_a_doubtful_reading_leaves_the_loop_open() -> None:
     low, high = span(
-        facts(ONE, LOOP.replace("of: inv, set: noon}", "of: inv, set: noon, steady: no}", 1)), READ, "net"
+        facts(ONE, LOOP.replace("state: away}", "state: away, steady: no}", 1)), READ, "net"
     )
     assert low < 0 < high
 

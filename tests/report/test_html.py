@@ -388,7 +388,8 @@ def test_what_follows_from_a_finding_is_said_with_it(page_of: PageOf) -> None:
 def test_the_other_parts_with_the_same_fault_are_named(reviewed: Reviewed) -> None:
     made = reviewed("reed-loop")
     one = made.found[0]
-    two = replace(made, found=(one, replace(one, about="controller"), replace(one, about="controller")))
+    other = replace(one, about="controller", names=("controller",))
+    two = replace(made, found=(one, other, other))
     assert "The same at controller." in tree(html(two)).by_id("faults").words
     # A part that already speaks for itself is not named again.
     assert "The same at" not in html(replace(made, found=(one, one)))

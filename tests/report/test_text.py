@@ -201,11 +201,22 @@ def test_what_nobody_looked_for_is_listed(reviewed: Reviewed, name: str) -> None
         assert kind.replace("_", " ") in page[page.index("NOT LOOKED FOR") :]
 
 
+@pytest.mark.parametrize("symptom", ["tingle", "smoke", "swelling"])
+def test_a_complaint_that_is_a_danger_sign_stops_everything_first(
+    review_of: Callable[[str], Review], symptom: str
+) -> None:
+    made = review_of(f"case: a hut\ncomplaints:\n  c: {{says: it does, symptom: {symptom}}}\n")
+    page = flat(text(made))
+    assert page.index("STOP: the complaint is itself a sign of danger.") < page.index("This review advises")
+    quiet = review_of("case: a hut\ncomplaints:\n  c: {says: it does, symptom: lights_dim}\n")
+    assert "STOP" not in text(quiet)
+
+
 def test_nothing_wrong_and_nothing_open_is_said_in_so_many_words(review_of: Callable[[str], Review]) -> None:
     made = review_of("case: an empty hut\n")
     page = flat(text(made))
-    words = "Nothing that can hurt someone was found, and nothing of the sort is left open."
-    assert words in page
+    assert "Nothing that can hurt someone was found in what was looked at." in page
+    assert f"{len(made.not_inspected)} kinds of part were not looked for: see below." in page
     assert "NOT LOOKED FOR" in page
 
 

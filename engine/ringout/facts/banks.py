@@ -19,6 +19,7 @@ from ringout.physics.formulas import (
     total,
     total_length_m,
     usable_ah,
+    volt_class_v,
 )
 from ringout.physics.tables import by_chemistry
 from ringout.quantity.leaf import Leaf
@@ -43,7 +44,7 @@ class BankFacts:
         self.declared = declared if declared is not None and declared.acts_as("bank") else None
         self.chemistry = self._chemistry()
         self.nominal = self._nominal()
-        self.strings = total.of(*(number for number, _ in self._counted()), name=f"strings of {bank.name}")
+        self.strings = total.of(*(number for number, _ in self._counted()), name=f"strings of {bank.name}", dimension="count")
         self.loaded = from_12v.of(by_chemistry("loaded_volts", self.first_chemistry), self.nominal)
         self.charging = from_12v.of(by_chemistry("charging_volts", self.first_chemistry), self.nominal)
         self.rested = from_12v.of(by_chemistry("rested_volts", self.first_chemistry), self.nominal)
@@ -85,10 +86,11 @@ class BankFacts:
     def _nominal(self) -> Value:
         """Nominal volts: of one string where that is drawn and read, else those of the installation."""
         if self.declared is not None and self.declared.leaf("nominal").known:
-            return self.declared.leaf("nominal")
+            return volt_class_v.of(self.declared.leaf("nominal"), name=f"nominal volts of {self.bank.name}")
         string = [self.case.parts[name].leaf("nominal") for name in self.bank.strings[0]]
         if self._drawn and all(leaf.known for leaf in string):
-            return total.of(*string, name=f"nominal volts of {self.bank.name}")
+            printed = total.of(*string, name=f"printed volts of {self.bank.name}", dimension="voltage")
+            return volt_class_v.of(printed, name=f"nominal volts of {self.bank.name}")
         return self.case.dc_volts
 
     def _counted(self) -> list[tuple[Value, Part]]:
@@ -97,22 +99,21 @@ class BankFacts:
             return [(number(1), self.case.parts[string[0]]) for string in self.bank.strings]
         name = "strings of {}".format
         return [
-            (
-                strings_of.of(each.leaf("count"), each.leaf("nominal"), self.nominal, name=name(each.name)),
-                each,
-            )
+            (strings_of.of(each.leaf("count"), own, self.nominal, name=name(each.name)), each)
             for each in self.batteries
+            for own in [volt_class_v.of(each.leaf("nominal"), name=f"nominal volts of {each.name}")]
         ]
 
     def sum_over(self, field: str) -> Value:
         """What the bank can take or hold: the declared figure, else the sum over its strings."""
         if self.declared is not None and self.declared.leaf(field).known:
             return self.declared.leaf(field)
+        unit = self.batteries[0].form.fields[field].dimension
         each = [
-            times.of(number, battery.leaf(field), name=f"{field} of {battery.name}")
+            times.of(number, battery.leaf(field), name=f"{field} of {battery.name}", dimension=unit)
             for number, battery in self._counted()
         ]
-        return total.of(*each, name=f"{self.bank.name} {field}")
+        return total.of(*each, name=f"{self.bank.name} {field}", dimension=unit)
 
     def usable(self) -> Value:
         """The charge that may be used: by the share stated, else what is usual for the chemistry."""

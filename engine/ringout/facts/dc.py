@@ -2,18 +2,19 @@
 
 from __future__ import annotations
 
-import math
 from collections.abc import Iterator, Sequence
-from dataclasses import dataclass
+from dataclasses import dataclass, field
 
-from ringout.case.case import Case, Part
+from ringout.case.case import Case, Hop, Part
 from ringout.facts.banks import BankFacts
 from ringout.facts.fact import Fact
-from ringout.facts.protection import protection
+from ringout.facts.flows import FlowFacts, current_of, full_current, unconnected
+from ringout.facts.protection import NO_ENGINE, hop_ampacity, protection
 from ringout.facts.readings import ReadingFacts, as_found, read_under_load
 from ringout.facts.solar import panels, pushed, solar
 from ringout.facts.watching import watching
-from ringout.physics.circuit import circuit, way_ohm
+from ringout.physics.circuit import way_ohm
+from ringout.physics.feeders import Draw
 from ringout.physics.formulas import (
     at_12v,
     charge_total_a,
@@ -30,10 +31,10 @@ from ringout.physics.formulas import (
     per_capacity,
     times_w,
     total_w,
-    under_load_v,
 )
 from ringout.quantity.leaf import Leaf
 from ringout.quantity.span import Choice, Span
+from ringout.quantity.steady import steady
 from ringout.quantity.traced import Formula, Traced, Value, domain_of
 from ringout.system.network import Network
 from ringout.system.states import states
@@ -49,6 +50,14 @@ class DcFacts:
     case: Case
     network: Network
     supply: Supply
+    ampacities: dict[str, Value] = field(default_factory=dict)
+
+    def ampacity(self, hop: Hop) -> Value:
+        """What a conductor may carry, made once."""
+        if hop.id not in self.ampacities:
+            aboard = self.case.frame.kind not in NO_ENGINE
+            self.ampacities[hop.id] = hop_ampacity(hop, engine_aboard=aboard)
+        return self.ampacities[hop.id]
 
     def all(self) -> Iterator[Fact]:
         """Every fact of the DC side."""
@@ -58,12 +67,17 @@ class DcFacts:
             yield from protection(its)
             yield from self.sources(its)
             yield self.charge_together(its)
-            yield from self.inverters(its)
+            flows = FlowFacts(its, self.ampacity)
+            yield from self.inverters(flows)
+            yield from flows.all()
             yield from self.leads(its)
             yield from solar(its)
             yield from self.sharing(its)
             yield from watching(its)
             yield from ReadingFacts(self.case, its, as_found(self.case)).all()
+        yield from unconnected(self.network)
+        for id, ampacity in self.ampacities.items():
+            yield Fact("conductor", {"run": id}, {"ampacity": ampacity, "length": self.case.hops[id].length})
         for inverter in self.case.with_role("inverter"):
             yield Fact("together", {"inverter": inverter.name}, {"power": self.together(inverter)})
 
@@ -95,18 +109,19 @@ class DcFacts:
 
     # -- inverters -------------------------------------------------------------------------------------------
 
-    def inverters(self, its: BankFacts) -> Iterator[Fact]:
+    def inverters(self, flows: FlowFacts) -> Iterator[Fact]:
         """Every inverter on this bank: what it draws, what a loop through it costs, what sags meanwhile."""
+        its = flows.its
         for inverter in self.case.with_role("inverter"):
             on = self.network.on_bank(inverter, its.bank)
-            current = self.full_current(inverter, its)
+            current = full_current(inverter, its)
             idle = idle_a.of(inverter.leaf("idle"), its.loaded, name=f"{inverter.name} idle current")
             keys = {"inverter": inverter.name, "bank": its.bank.name}
             yield Fact("inverter_draw", keys, {"on": on, "current": current, "idle_current": idle})
             if domain_of(on) == _NO:
                 continue
             yield from self.loops(inverter, its)
-            yield from self.sags(inverter, its)
+            yield from self.sags(inverter, flows)
 
     def sharing(self, its: BankFacts) -> Iterator[Fact]:
         """How the strings of this bank share the current of the heaviest inverter on it."""
@@ -114,19 +129,11 @@ class DcFacts:
             (domain_of(current), inverter, current)
             for inverter in self.case.with_role("inverter")
             if domain_of(self.network.on_bank(inverter, its.bank)) != _NO
-            for current in [self.full_current(inverter, its)]
+            for current in [full_current(inverter, its)]
         ]
         if on:
             _, heaviest, current = max(on, key=lambda each: each[0].hi if isinstance(each[0], Span) else 0.0)
             yield from its.sharing(heaviest, current)
-
-    @staticmethod
-    def full_current(inverter: Part, its: BankFacts) -> Traced:
-        """What an inverter draws at its rating."""
-        rating, efficiency = inverter.leaf("rating"), inverter.leaf("efficiency")
-        return inverter_input_a.of(
-            rating, its.loaded, efficiency, name=f"{inverter.name} current at full load"
-        )
 
     def loops(self, inverter: Part, its: BankFacts) -> Iterator[Fact]:
         for charger in self.case.with_role("charger"):
@@ -154,54 +161,23 @@ class DcFacts:
                 },
             )
 
-    def sags(self, inverter: Part, its: BankFacts) -> Iterator[Fact]:
-        """The voltage at a DC load with a cut-out while an appliance runs on this inverter."""
-        ends = [self.network.terminals(inverter, pole) for pole in "+-"]
-        if not all(ends):
+    def sags(self, inverter: Part, flows: FlowFacts) -> Iterator[Fact]:
+        """The voltage at every DC load while an appliance runs on this inverter, nothing else with the two."""
+        its, ends = flows.its, flows.ends.get(inverter.name)
+        if ends is None or not flows.across(inverter.name):
             return
-        for load in self.case.with_role("dc_load"):
-            at = [self.network.terminals(load, pole) for pole in "+-"]
-            if not all(at) or domain_of(self.network.on_bank(load, its.bank)) == _NO:
+        for appliance in self.case.with_role("appliance"):
+            fed = self.supply.fed_by(appliance, inverter, states()["away_on"])
+            if domain_of(fed) != _YES:
                 continue
-            keep = {*ends[0], *ends[1], *at[0], *at[1]}
-            made = circuit(self.network, its.bank, keep, equal=False)
-            if made is None:
-                continue
-            for appliance in self.case.with_role("appliance"):
-                fed = self.supply.fed_by(appliance, inverter, states()["away_on"])
-                if domain_of(fed) != _YES:
-                    continue
-                amps = inverter_input_a.of(
-                    appliance.leaf("power"),
-                    its.loaded,
-                    inverter.leaf("efficiency"),
-                    name=f"{appliance.name} on DC",
-                )
-                draws: list[tuple[str, str, Value]] = [
-                    (ends[0][0], ends[1][0], amps),
-                    (at[0][0], at[1][0], load.leaf("current")),
-                ]
-                name = f"volts at {load.name} while {appliance.name} runs"
-                lost = made.lost(draws, (at[0][0], at[1][0]), f"volts lost at {load.name}")
-                keys = {"load": load.name, "appliance": appliance.name, "inverter": inverter.name}
-                # What was read there outranks what is worked out.
-                volts = read_under_load(its, load, appliance) or self.under_load(its, lost, name)
+            power, efficiency = appliance.leaf("power"), inverter.leaf("efficiency")
+            name = f"{appliance.name} on DC"
+            amps = steady(inverter_input_a, power, its.loaded, efficiency, name=name, falls=(1, 2))
+            other = Draw(appliance.name, *ends, amps)
+            for name in flows.loads:
+                keys = {"load": name, "appliance": appliance.name, "inverter": inverter.name}
+                volts = flows.while_runs(self.case.parts[name], other)
                 yield Fact("sag", keys, {"volts": volts}, standing=self.network.supposed(its.bank))
-
-    @staticmethod
-    def under_load(its: BankFacts, lost: Traced, name: str) -> Traced:
-        """The volts left at a load; of batteries nobody read the labels of: no more than rested."""
-        rested = domain_of(its.rested)
-        assert isinstance(rested, Span)
-        return Traced(
-            under_load_v.fn,
-            (its.rested, lost),
-            name=name,
-            dimension=under_load_v.dimension,
-            formula=under_load_v.formula,
-            source=under_load_v.source,
-            widest=Span(-math.inf, rested.hi),
-        )
 
     def together(self, inverter: Part) -> Traced:
         """The appliances on an inverter that run at one time."""
@@ -228,10 +204,9 @@ class DcFacts:
             if ways[0] is None or ways[1] is None:
                 continue
             current = self.lead_current(part, role, its)
-            if current is None:
-                continue
             resistance = way_ohm(self.case, [ways[0], ways[1]], f"lead of {part.name}")
-            drop = drop_v.of(current, resistance, name=f"drop to {part.name}")
+            drop = steady(drop_v, current, resistance, name=f"drop to {part.name}")
+            at_12, share = f"drop to {part.name} at 12 V", f"drop to {part.name} as a share"
             yield Fact(
                 "lead",
                 {"part": part.name, "bank": its.bank.name},
@@ -239,19 +214,19 @@ class DcFacts:
                     "resistance": resistance,
                     "current": current,
                     "drop": drop,
-                    "drop_12": at_12v.of(drop, its.nominal, name=f"drop to {part.name} at 12 V"),
-                    "drop_share": drop_share.of(drop, its.nominal, name=f"drop to {part.name} as a share"),
+                    "drop_12": steady(at_12v, drop, its.nominal, name=at_12, falls=(1,)),
+                    "drop_share": steady(drop_share, drop, its.nominal, name=share, falls=(1,)),
                 },
                 known={"role": role},
                 standing=tuple(leaf for way in (ways[0], ways[1]) for leaf in self.network.unseen(way)),
             )
 
-    def lead_current(self, part: Part, role: str, its: BankFacts) -> Value | None:
+    def lead_current(self, part: Part, role: str, its: BankFacts) -> Value:
         """The current that the lead of a part is judged at."""
         if role == "inverter":
-            return self.full_current(part, its)
+            return full_current(part, its)
         if role == "dc_load":
-            return part.leaf("current") if "current" in part.form.fields else None
+            return current_of(part, its)
         if role == "solar_controller":
             rating, its_panels = part.leaf("rating"), panels(self.case, self.network, part)
             return pushed(its, part) if not rating.known and its_panels else rating

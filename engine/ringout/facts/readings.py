@@ -117,7 +117,8 @@ class ReadingFacts:
     def all(self) -> Iterator[Fact]:
         """Every fact that the readings give about this bank and what hangs on it."""
         for name in dict.fromkeys(taken.reading.set for taken in self.readings if taken.reading.set):
-            yield from self._loop(name)
+            if self._away(name):
+                yield from self._loop(name)
             yield from self._shares(name)
             yield from self._drops(name)
         for battery in self.its.batteries:
@@ -147,6 +148,11 @@ class ReadingFacts:
 
     def _is_bank(self, name: str) -> bool:
         return name == self.its.bank.name or name in self.its.bank.batteries
+
+    def _away(self, set: str) -> bool:
+        """Whether a set was read away from shore, as far as its readings say."""
+        states = " ".join(taken.reading.state for taken in self.readings if taken.reading.set == set)
+        return any(word in states.replace("_", " ") for word in AWAY)
 
     def _loop(self, set: str) -> Iterator[Fact]:
         """What goes into an inverter and comes back from a charger at one instant."""
@@ -222,5 +228,7 @@ class ReadingFacts:
                 yield Fact("drop_reading", keys, {"drop": self.value(taken), "drop_12": drop})
 
 
+AWAY = ("away", "off-grid", "off grid", "shore unplugged")
+"""Words of a state that say shore was not connected."""
 QUIET = ("everything off", "all off", "storage", "dead quiet")
 """States in which nothing should draw."""

@@ -108,6 +108,19 @@ class Circuit:
             branch=self.battery_branch[battery],
         )
 
+    def seen(self, at: tuple[str, str], name: str) -> Solved:
+        """Resistance (ohm) of all the batteries and leads, seen from two terminals (plus, minus)."""
+        ends = self.node[at[0]], self.node[at[1]]
+        return Solved(
+            self.mesh,
+            self.resistances,
+            [(*ends, UNIT)],
+            name=name,
+            formula="nodal solve of the bank and its leads: the volts that 1 A loses",
+            dimension="resistance",
+            at=ends,
+        )
+
     def lost(self, draws: Sequence[tuple[str, str, Value]], at: tuple[str, str], name: str) -> Solved:
         """Voltage (V) lost between two terminals (plus, minus) when the given currents are drawn."""
         return Solved(
@@ -121,7 +134,7 @@ class Circuit:
         )
 
     def through(self, hop: Hop, draws: Sequence[tuple[str, str, Value]], name: str) -> Solved:
-        """Current (A) in a conductor, from its first end to its second, when the given currents are drawn."""
+        """Current (A) in a conductor, whichever way it flows, when the given currents are drawn."""
         return Solved(
             self.mesh,
             self.resistances,
@@ -130,6 +143,7 @@ class Circuit:
             formula="nodal solve of the bank and its leads with the currents drawn",
             dimension="current",
             branch=self.hop_branch[hop.id],
+            either_way=True,
         )
 
     def _drawn(self, draws: Sequence[tuple[str, str, Value]]) -> list[tuple[int, int, Value]]:

@@ -33,6 +33,12 @@ def drawn_a(*currents_a: float) -> float:
     return sum(currents_a)
 
 
+@formula("n · I", dimension="current", source=PLAIN)
+def times_a(count: float, each_a: float) -> float:
+    """Current (A) of several alike."""
+    return count * each_a
+
+
 @formula("I of one = I · R of all side by side / R of one", dimension="current", source="Kirchhoff's laws")
 def divided_a(current_a: float, own_ohm: float, *others_ohm: float) -> float:
     """Current (A) of one of several cables side by side."""
@@ -87,6 +93,7 @@ class Feeders:
     inward: dict[str, str] = field(init=False)
     _ohm: dict[str, Value] = field(init=False, default_factory=dict)
     _core_ohm: dict[tuple[str, str], Value] = field(init=False, default_factory=dict)
+    _core_lost: dict[tuple[Draw, tuple[str, str]], Value] = field(init=False, default_factory=dict)
 
     def __post_init__(self) -> None:
         layout = self.network.layout(self.bank)
@@ -122,15 +129,28 @@ class Feeders:
             terminal = self.inward[terminal]
         return found
 
-    def alone_ohm(self, plus: str, minus: str) -> tuple[Value, Value]:
+    def seen_ohm(self, plus: str, minus: str) -> tuple[Value, Value]:
         """Resistance (ohm) that a consumer at two terminals sees: of its feeders, and of all with the core."""
         assert self.core is not None
         each = [self.ohm(terminal) for end in (plus, minus) for terminal in self.stretches(end)]
         at = self.root(plus), self.root(minus)
         if at not in self._core_ohm:
-            self._core_ohm[at] = self.core.lost([(*at, UNIT)], at, f"volts that 1 A loses between {at[0]} and {at[1]}")
+            self._core_ohm[at] = self.core.seen(at, f"resistance behind {at[0]} and {at[1]}")
         feeders = steady(series_ohm, *each, name=f"feeders of {plus}, {minus}")
-        return feeders, steady(series_ohm, feeders, self._core_ohm[at], name=f"all resistance up to {plus}, {minus}")
+        name = f"all resistance up to {plus}, {minus}"
+        return feeders, steady(series_ohm, feeders, self._core_ohm[at], name=name)
+
+    def lost_by(self, other: Draw, plus: str, minus: str) -> Value:
+        """Voltage (V) that is missing at two terminals because of what another consumer takes."""
+        assert self.core is not None
+        theirs = {*self.stretches(other.plus), *self.stretches(other.minus)}
+        shared = [end for each in (plus, minus) for end in self.stretches(each) if end in theirs]
+        drops = [steady(drop_v, other.amps, self.ohm(end), name=f"drop up to {end}") for end in shared]
+        tap, at = (self.root(other.plus), self.root(other.minus)), (self.root(plus), self.root(minus))
+        if (other, at) not in self._core_lost:
+            name = f"volts lost between {at[0]} and {at[1]} by {other.part}"
+            self._core_lost[other, at] = self.core.lost([(*tap, other.amps)], at, name)
+        return steady(lost_v, *drops, self._core_lost[other, at], name=f"volts lost by {other.part}")
 
 
 class Flow:

@@ -124,6 +124,15 @@ def times(count: float, each: float) -> float:
     return count * each
 
 
+@formula("the class (12, 24, 36, 48 V) a printed voltage belongs to", dimension="voltage", source=PLAIN)
+def volt_class_v(printed_v: float) -> float:
+    """Nominal volts (V) of the class: 12.8 V of a lithium label is a 12 V battery, 51.2 V a 48 V one.
+
+    Below 9 V (cells and 6 V blocks) the printed voltage stands; half-way belongs to the class above.
+    """
+    return printed_v if printed_v < 9 else 12.0 * math.floor(printed_v / 12 + 0.5)
+
+
 @formula("strings = count · U_each / U_system", dimension="count", source=PLAIN)
 def strings_of(count: float, nominal_v: float, system_v: float) -> float:
     """How many strings a number of like batteries makes at the system's voltage."""
@@ -207,7 +216,7 @@ def against_rating(current_a: float, rating_a: float) -> float:
 @formula("U at 12 V = U · 12 / U_nominal", dimension="voltage", source=PLAIN)
 def at_12v(volts: float, nominal_v: float) -> float:
     """A voltage of a 12, 24 or 48 V system as it would be at 12 V, for limits that are written per 12 V."""
-    return volts * 12 / nominal_v
+    return volts * (12 / nominal_v)  # in this order 14.2 V of a 12 V system stays 14.2 V to the last digit
 
 
 @formula("U = U_12 · U_nominal / 12", dimension="voltage", source=PLAIN)

@@ -97,7 +97,7 @@ class Solved(Traced):
     """What a mesh gives for currents drawn and resistances that are known within ranges.
 
     `amps` are drawn between the pairs of nodes in `ends`. The result is the current through `branch`, or, where
-    that is None, the volts lost between the nodes `at` (plus, minus).
+    that is None, the volts lost between the nodes `at` (plus, minus). With `either_way` its sign is left out.
     """
 
     def __init__(
@@ -111,13 +111,18 @@ class Solved(Traced):
         dimension: str,
         at: tuple[int, int] = (0, 0),
         branch: int | None = None,
+        either_way: bool = False,
     ) -> None:
-        self.mesh, self.at_nodes, self.branch = mesh, at, branch
+        self.mesh, self.at_nodes, self.branch, self.either_way = mesh, at, branch, either_way
         self.ends = [(plus, minus) for plus, minus, _ in draws]
         inputs = (*(amps for _, _, amps in draws), *resistances)
         super().__init__(
-            self._solve, inputs, name=name, formula=formula, dimension=dimension, source="Kirchhoff's laws"
+            self._shown, inputs, name=name, formula=formula, dimension=dimension, source="Kirchhoff's laws"
         )
+
+    def _shown(self, *values: Point) -> float:
+        found = self._solve(*values)
+        return abs(found) if self.either_way else found
 
     def _solve(self, *values: Point) -> float:
         amps, ohms = self._parted(values)
@@ -155,12 +160,18 @@ class Solved(Traced):
         if math.prod(len(options) for options in words.values()) > WORLDS:
             # Too many to walk through: each current and resistance by itself, a range no narrower than the true.
             loose = [Leaf(str(place), domain_of(each, view)) for place, each in enumerate(self.inputs)]
-            return self._extremes(loose, {leaf.path: leaf.domain for leaf in loose})
+            return self._sized([self._extremes(loose, {leaf.path: leaf.domain for leaf in loose})])
         spans = []
         for chosen in itertools.product(*words.values()):
             world = {path: Choice(frozenset({word})) for path, word in zip(words, chosen, strict=True)}
             spans.append(self._extremes(self.inputs, {**domains, **world}))
-        return Span(min(span.lo for span in spans), max(span.hi for span in spans))
+        return self._sized(spans)
+
+    def _sized(self, spans: Sequence[Span]) -> Span:
+        low, high = min(span.lo for span in spans), max(span.hi for span in spans)
+        if not self.either_way or low >= 0:
+            return Span(low, high)
+        return Span(max(-high, 0.0), max(-low, high))
 
     def _extremes(self, inputs: Sequence[Value], domains: Mapping[str, Domain]) -> Span:
         spans = {path: each for path, each in domains.items() if isinstance(each, Span) and not each.exact}

@@ -188,13 +188,13 @@ class Formula:
     def __call__(self, *args: Point) -> Point:
         return self.fn(*args)
 
-    def of(self, *inputs: Value, name: str = "") -> Traced:
-        """Apply to leaves and traced values."""
+    def of(self, *inputs: Value, name: str = "", dimension: str = "") -> Traced:
+        """Apply to leaves and traced values; a formula for any dimension is told which one it is here."""
         return Traced(
             self.fn,
             inputs,
             name=name or self.__name__,
-            dimension=self.dimension,
+            dimension=dimension or self.dimension,
             formula=self.formula,
             source=self.source,
         )

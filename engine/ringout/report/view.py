@@ -39,8 +39,10 @@ class Headline:
 
     @property
     def others(self) -> list[str]:
-        """The parts that the others are about."""
-        return list(dict.fromkeys(each.about for each in self.findings[1:]))
+        """What the others are about that the gravest is not: the parts and runs, each once."""
+        own = set(self.finding.names)
+        found = [", ".join(name for name in each.names if name not in own) for each in self.findings[1:]]
+        return [words for words in dict.fromkeys(found) if words]
 
 
 @dataclass(frozen=True, slots=True)
@@ -66,9 +68,12 @@ class Row:
 
     @property
     def check(self) -> str:
-        """How to find out."""
+        """How to find out: the rule's own advice, or the bare question where only that is left to ask."""
         need = self.needs[0]
-        return need.opens[0].settle or need.ask
+        finding = need.opens[0]
+        if need.leaf is not None and finding.half_known:
+            return need.ask
+        return finding.settle or need.ask
 
 
 @dataclass(frozen=True, slots=True)
@@ -104,7 +109,7 @@ def view(review: Review, most: int = ROWS) -> View:
     left = most - min(room, len(unsafe))
     numbers = count(1)
     return View(
-        first=_first(len(dangers), len(unsafe)),
+        first=_first(review, len(dangers), len(unsafe)),
         dangers=[Headline(next(numbers), group) for group in dangers],
         unsafe=Rows([Row(next(numbers), row) for row in unsafe[:room]], max(0, len(unsafe) - room)),
         faults=[Headline(next(numbers), group) for group in faults],
@@ -197,8 +202,7 @@ def _concerns(case: Case, part: Part, words: Sequence[str]) -> bool:
 
 def same_at(headline: Headline) -> str:
     """Where else the same was found, as a sentence, or nothing."""
-    others = [each for each in headline.others if each != headline.finding.about]
-    return f" The same at {', '.join(others)}." if others else ""
+    return f" The same at {'; '.join(headline.others)}." if headline.others else ""
 
 
 def counted(n: int, word: str) -> str:
@@ -206,11 +210,17 @@ def counted(n: int, word: str) -> str:
     return f"{n} {word}" + ("s" if n != 1 else "")
 
 
-def _first(dangers: int, unsafe: int) -> str:
-    parts = []
+def _first(review: Review, dangers: int, unsafe: int) -> str:
+    """The sentence before all others: what to do now, how much is wrong, how much is not shown to be safe."""
+    symptoms = {complaint.symptom for complaint in review.case.complaints.values()}
+    parts = [wording().stop] if symptoms & set(wording().stop_symptoms) else []
     if dangers:
         which = f"numbers 1 to {dangers}" if dangers > 1 else "number 1"
         parts.append(f"{counted(dangers, 'thing')} wrong that can hurt someone: see to {which} first.")
     if unsafe:
         parts.append(f"{counted(unsafe, 'thing')} not shown to be safe. Not known is not the same as fine.")
-    return " ".join(parts) or "Nothing that can hurt someone was found, and nothing of the sort is left open."
+    if not dangers and not unsafe:
+        parts.append("Nothing that can hurt someone was found in what was looked at.")
+        if review.not_inspected:
+            parts.append(f"{counted(len(review.not_inspected), 'kind')} of part were not looked for: see below.")
+    return " ".join(parts)

@@ -22,6 +22,8 @@ class Wording(Strict):
     areas: dict[str, str]
     who: dict[str, str]
     deferral: str
+    stop_symptoms: Words
+    stop: str
     mains_deferral: str
     lithium: Words
     lithium_deferral: str

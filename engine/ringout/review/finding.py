@@ -35,6 +35,8 @@ class Finding:
     said: Said
     title: str
     about: str
+    names: tuple[str, ...]
+    """The parts and runs it is about; `about` is the first."""
     grade: Grade
     open: bool
     seen: str
@@ -55,6 +57,13 @@ class Finding:
         """The rule's own words."""
         assert self.rule.finding is not None
         return self.rule.finding
+
+    @property
+    def half_known(self) -> bool:
+        """Whether all that is asked in words is known and only a number is open: advice would ask too much."""
+        tests = self.said.step.when.tests if self.said.step is not None else ()
+        words = {test.truth for test in tests if test.right is None}
+        return self.open and words == {Truth.YES}
 
     @property
     def level(self) -> str:
@@ -129,11 +138,13 @@ def _finding(case: Case, said: Said) -> Finding:
     is_open = said.verdict is Verdict.NOT_KNOWN
     title = fill(text.open_title, facts, case) if is_open and text.open_title else said.rule.title
     leaves = tuple(_leaves(step))
+    names = tuple(part_name(case, key) for key in said.anchor.keys.values())
     return Finding(
         rule=said.rule,
         said=said,
         title=title,
-        about=part_name(case, next(iter(said.anchor.keys.values()))),
+        about=names[0],
+        names=names,
         grade=_grade(text, step),
         open=is_open,
         margin=_margin(step),

@@ -47,7 +47,7 @@ class Supply:
         """The sort of source a part is: inverter, generator, shore (an inlet that nothing feeds), or None."""
         if part.acts_as("shore"):
             return "shore"
-        if part.acts_as("inlet") and part.name not in self.inputs:
+        if part.acts_as("inlet", "shore_lead") and part.name not in self.inputs:
             return "shore"
         if part.acts_as("generator"):
             return "generator"

@@ -1,0 +1,274 @@
+"""Facts of load cases: what every conductor carries, and the volts every load has left, while consumers run.
+
+`all_loads`  every battery-side load at its current and every inverter at its rating: the most that can be asked
+             for by switching everything on. What an owner really runs together is a habit, and judged elsewhere.
+`heavy`      the largest inverter at its rating, nothing else.
+`one`        each load alone.
+
+Nothing charges, and the bank is rested. Of several identical loads written as one each takes its current. A load
+that states its power and no current, or that keeps its power up, takes more current the fewer volts it gets; a
+heater takes its power at nominal volts. A converter that feeds loads of other volts takes its input current; a
+charger that a battery feeds is left out, it runs with the engine. Consumers of which no run is written may hang
+on any bars, so every conductor that leads to bars carries from nothing to all of what they take.
+"""
+
+from __future__ import annotations
+
+from collections.abc import Callable, Iterator
+from functools import cached_property
+
+from ringout.case.case import Case, Hop, Part
+from ringout.facts.banks import BankFacts
+from ringout.facts.fact import Fact
+from ringout.physics.constant_power import Keeper, alone, collapse_v, rated_w, settled
+from ringout.physics.feeders import Draw, Feeders, Flow, times_a
+from ringout.physics.formulas import (
+    against_rating,
+    drop_share,
+    drop_v,
+    idle_a,
+    inverter_input_a,
+    times_w,
+    under_load_v,
+)
+from ringout.quantity.leaf import Leaf
+from ringout.quantity.span import Choice, Span
+from ringout.quantity.steady import Steady, steady
+from ringout.quantity.traced import Formula, Value, domain_of
+from ringout.system.network import Network
+
+Ampacity = Callable[[Hop], Value]
+
+
+class FlowFacts:
+    """Makes the facts of load cases of one bank."""
+
+    def __init__(self, its: BankFacts, ampacity: Ampacity) -> None:
+        self.its, self.case, self.network, self.bank = its, its.case, its.network, its.bank
+        self.ampacity = ampacity
+        self.ends = {part.name: ends for part in consumers(self.case) if (ends := self._ends(part)) is not None}
+
+    def all(self) -> Iterator[Fact]:
+        """Every fact of load cases."""
+        if self.feeders.core is None or not self.ends:
+            return
+        draws, keepers = self._drawn()
+        everything = [*draws, *settled(self.feeders, "all_loads", draws, keepers, self._rested)]
+        yield from self._case("all_loads", everything, self._unplaced)
+        yield from self._alone()
+        heavy = max((draw for draw in draws if self._is(draw, "inverter")), key=_most, default=None)
+        if heavy is not None:
+            yield from self._case("heavy", [heavy], None)
+
+    # -- who draws -------------------------------------------------------------------------------------------
+
+    def _ends(self, part: Part) -> tuple[str, str] | None:
+        """Where a part's current leaves the bank's wiring and comes back; None where it hangs elsewhere.
+
+        Where one side is not written (a body return), it is taken at the post: it carries the current too.
+        """
+        top, bottom = self._outer_posts
+        plus, minus = f"{part.name}+", f"{part.name}-"
+        wired = self.network.terminals(part, "+") + self.network.terminals(part, "-")
+        layout = self.network.layout(self.bank)
+        if not wired or any(end not in layout for end in wired):
+            return None
+        if len(wired) == 1:
+            plus, minus = (plus, bottom) if wired == [plus] else (top, minus)
+        if self.network.net(plus) & {minus}:
+            return None  # both on one side: nothing flows
+        turned = bottom in self.network.net(plus) or top in self.network.net(minus)
+        return (minus, plus) if turned else (plus, minus)
+
+    def across(self, part: str) -> bool:
+        """Whether a consumer is wired at both sides and hangs on the whole bank, not on a part of a string."""
+        plus, minus = self.ends[part]
+        top, bottom = self._outer_posts
+        wired = plus != top and minus != bottom
+        return wired and plus in self.network.net(top) and minus in self.network.net(bottom)
+
+    @property
+    def _outer_posts(self) -> tuple[str, str]:
+        string = self.bank.strings[0]
+        return f"{string[0]}+", f"{string[-1]}-"
+
+    @cached_property
+    def feeders(self) -> Feeders:
+        """The bank's feeders; where plus and minus of consumers meet on one, it is solved with the core."""
+        layout = self.network.layout(self.bank)
+        sides: dict[str, set[int]] = {}
+        for ends in self.ends.values():
+            for side, end in enumerate(ends):
+                for terminal in layout.feeder(end):
+                    sides.setdefault(terminal, set()).add(side)
+        both = {end for end, found in sides.items() if len(found) > 1 and end not in layout.core}
+        return Feeders(self.network, self.bank, frozenset(both))
+
+    def _drawn(self) -> tuple[list[Draw], list[Keeper]]:
+        draws, keepers = [], []
+        for name, ends in self.ends.items():
+            taken = self.taken(self.case.parts[name])
+            if isinstance(taken, Keeper):
+                keepers.append(taken)
+            else:
+                draws.append(Draw(name, *ends, taken))
+        return draws, keepers
+
+    def taken(self, part: Part) -> Value | Keeper:
+        """What a consumer takes: its current, or the power it keeps up where it hangs on this whole bank."""
+        power = kept_power(part, self.its)
+        if power is not None and part.name in self.ends and self.across(part.name):
+            return Keeper(part.name, *self.ends[part.name], power)
+        return current_of(part, self.its)
+
+    def _is(self, draw: Draw, role: str) -> bool:
+        return self.case.parts[draw.part].acts_as(role)
+
+    @property
+    def _rested(self) -> Span:
+        found = domain_of(self.its.rested)
+        assert isinstance(found, Span)
+        return found
+
+    @cached_property
+    def _unplaced(self) -> Leaf | None:
+        """What consumers without any run take, which may hang anywhere on this bank."""
+        loose = []
+        for part in consumers(self.case):
+            if not _wired(self.network, part) and domain_of(self.network.on_bank(part, self.bank)) != _NO:
+                loose.append(part)
+        if not loose:
+            return None
+        most = [domain_of(current_of(part, self.its)) for part in loose]
+        high = sum(each.hi for each in most if isinstance(each, Span))
+        names = ", ".join(part.name for part in loose)
+        source = f"their runs are not written: {names}"
+        return Leaf(f"{self.bank.name}.unplaced", Span(0.0, high), "current", source=source)
+
+    # -- facts -----------------------------------------------------------------------------------------------
+
+    def _standing(self, draws: list[Draw]) -> tuple[Leaf, ...]:
+        parts = [self.case.parts[draw.part] for draw in draws]
+        return (*self.network.supposed(self.bank), *(part.there for part in parts if part.supposed))
+
+    def _case(self, case: str, draws: list[Draw], unplaced: Leaf | None) -> Iterator[Fact]:
+        flow = Flow(self.feeders, case, draws, unplaced)
+        standing = self._standing(draws)
+        for hop in self.case.hops.values():
+            current = flow.run_current(hop) if hop.a in self.network.layout(self.bank) else None
+            if current is not None:
+                ampacity = self.ampacity(hop)
+                name = f"{hop.id} against what it may carry"
+                ratio = steady(against_rating, current, ampacity, name=name, falls=(1,))
+                values: dict[str, Value] = {"current": current, "ampacity": ampacity, "ratio": ratio}
+                keys = {"run": hop.id, "bank": self.bank.name, "case": case}
+                yield Fact("run_current", keys, values, standing=standing)
+        for name in self.loads:
+            feeders, lost = flow.lost(*self.ends[name])
+            volts = self._volts(self.its.rested, lost, name)
+            yield self._load_volts(name, case, volts, feeders, standing)
+
+    def _alone(self) -> Iterator[Fact]:
+        for name in self.loads:
+            taken = self.taken(self.case.parts[name])
+            feeders, every = self.feeders.seen_ohm(*self.ends[name])
+            amps = alone(taken, self.its.rested, every) if isinstance(taken, Keeper) else taken
+            volts = self._volts(self.its.rested, steady(drop_v, amps, every, name=f"volts lost up to {name}"), name)
+            drop = steady(drop_v, amps, feeders, name=f"drop to {name}")
+            yield self._load_volts(name, "one", volts, drop, self.network.supposed(self.bank))
+
+    def while_runs(self, load: Part, other: Draw) -> Steady:
+        """Voltage (V) at a load that runs while another consumer runs, in all else as alone."""
+        ends, taken = self.ends[load.name], self.taken(load)
+        before = self._volts(self.its.rested, self.feeders.lost_by(other, *ends), f"{load.name}, not drawing")
+        _, every = self.feeders.seen_ohm(*ends)
+        amps = alone(taken, before, every) if isinstance(taken, Keeper) else taken
+        return self._volts(before, steady(drop_v, amps, every, name=f"volts lost up to {load.name}"), load.name)
+
+    @cached_property
+    def loads(self) -> list[str]:
+        """The loads of which volts can be told."""
+        parts = (self.case.parts[name] for name in self.ends)
+        return [part.name for part in parts if part.acts_as("dc_load") and self.across(part.name)]
+
+    @staticmethod
+    def _volts(rested: Value, lost: Value, name: str) -> Steady:
+        return steady(under_load_v, rested, lost, name=f"volts at {name}", falls=(1,))
+
+    def _load_volts(
+        self, name: str, case: str, volts: Value, drop: Value, standing: tuple[Leaf, ...]
+    ) -> Fact:
+        share = steady(drop_share, drop, self.its.nominal, name=f"drop to {name} as a share", falls=(1,))
+        collapse = steady(collapse_v, self.its.rested, name=f"half of the rested volts of {self.bank.name}")
+        keys = {"load": name, "bank": self.bank.name, "case": case}
+        values: dict[str, Value] = {"volts": volts, "drop": drop, "share": share, "collapse": collapse}
+        return Fact("load_volts", keys, values, standing=standing)
+
+
+def consumers(case: Case) -> list[Part]:
+    """The parts that take from a battery to run something; what charges a battery is none of them."""
+    return [
+        part
+        for part in case.with_role("dc_load", "inverter", "dc_converter")
+        if part.acts_as("inverter") or "absorption" not in part.form.fields
+    ]
+
+
+def unconnected(network: Network) -> Iterator[Fact]:
+    """The consumers of which a run is written, and that are joined to no bank at one side or at both."""
+    joined = frozenset[str]().union(*(network.joined(bank) for bank in network.banks))
+    for part in consumers(network.case):
+        open_sides = [side for side, pole in (("plus", "+"), ("minus", "-")) if f"{part.name}{pole}" not in joined]
+        if _wired(network, part) and open_sides:
+            side = open_sides[0] if len(open_sides) == 1 else "both"
+            yield Fact("unconnected", {"part": part.name}, known={"side": side})
+
+
+def _wired(network: Network, part: Part) -> bool:
+    return bool(network.terminals(part, "+") or network.terminals(part, "-"))
+
+
+def current_of(part: Part, its: BankFacts) -> Value:
+    """Current (A) of a consumer at the volts of its bank: of an inverter at its rating, else as stated."""
+    if part.acts_as("inverter"):
+        return full_current(part, its)
+    if part.acts_as("dc_converter"):
+        return part.leaf("input")
+    power, current, name = part.leaf("power"), part.leaf("current"), f"current of {part.name}"
+    if power.known and not current.known:
+        current_at = steady(idle_a, power, its.nominal, name=f"{name} at nominal volts", falls=(1,))
+        return _several(times_a, part, current_at, name)
+    return _several(times_a, part, current, name)
+
+
+def kept_power(part: Part, its: BankFacts) -> Value | None:
+    """Power (W) that a load keeps up; None for one that does not, or of which that is not known."""
+    if not part.acts_as("dc_load"):
+        return None
+    power, current, behaves = part.leaf("power"), part.leaf("current"), part.word("behaves")
+    name = f"power of {part.name}"
+    if power.known and behaves != "resistive" and (behaves == "constant_power" or not current.known):
+        return _several(times_w, part, power, name)
+    if current.known and behaves == "constant_power":
+        return _several(times_w, part, steady(rated_w, current, its.nominal, name=f"rated {name}"), name)
+    return None
+
+
+def full_current(inverter: Part, its: BankFacts) -> Steady:
+    """Current (A) that an inverter draws at its rating."""
+    rating, efficiency = inverter.leaf("rating"), inverter.leaf("efficiency")
+    name = f"{inverter.name} current at full load"
+    return steady(inverter_input_a, rating, its.loaded, efficiency, name=name, falls=(1, 2))
+
+
+def _several(formula: Formula, part: Part, one: Value, name: str) -> Value:
+    """What several identical ones take together."""
+    count = part.leaf("count")
+    return one if count.domain == Span(1.0, 1.0) else steady(formula, count, one, name=name)
+
+
+def _most(draw: Draw) -> float:
+    return draw.span.hi
+
+
+_NO = Choice(frozenset({"no"}))

@@ -165,6 +165,19 @@ def test_a_change_is_checked_and_leaves_the_case_as_found() -> None:
     assert its.parts["b1"].word("bms") is None
 
 
+def test_a_name_given_twice_does_not_hide_the_other_mistakes() -> None:
+    told = refused("habits: {night_hours: long}\ndc_volts: 12 V\ndc_volts: 12\n")
+    assert [line.split(": expected")[0] for line in told] == [
+        "c.yaml:7:23: habits.night_hours",
+        "c.yaml:9:1: dc_volts",
+        "c.yaml:9:13: dc_volts",
+    ]
+
+
+def test_a_name_given_twice_is_a_mistake_by_itself() -> None:
+    assert len(refused("dc_volts: 12 V\ndc_volts: 12 V\n")) == 1
+
+
 # -- names -----------------------------------------------------------------------------------------------
 
 

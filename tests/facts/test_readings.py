@@ -158,5 +158,8 @@ undated: {what: voltage, value: 27 V, of: b1}"""
     changed = 'changed:\n  - {at: "10:40", what: set to lithium}'
     names = [taken.name for taken in as_found(load_text(text(ONE, readings, more=changed), "barge.yaml"))]
     assert names == ["early", "undated"]
+    # Nine o'clock is before twenty to eleven, though "9" is sorted behind "1" as text.
+    short = load_text(text(ONE, readings.replace("10:05", "9:05"), more=changed), "barge.yaml")
+    assert [taken.name for taken in as_found(short)] == names
     unchanged = as_found(load_text(text(ONE, readings), "barge.yaml"))
     assert [taken.name for taken in unchanged] == ["early", "late", "undated"]

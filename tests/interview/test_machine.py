@@ -230,16 +230,23 @@ def test_a_sign_named_when_asked_for_stops_at_once(said: str, sign: str) -> None
     assert state.stopped.danger.sign == sign
 
 
-@pytest.mark.parametrize("said", ["no", "None.", "no, all well", "nothing"])
+@pytest.mark.parametrize("said", ["no", "Nope", "None.", "no, all well", "nothing"])
 def test_no_sign_is_noted_with_its_time(said: str) -> None:
     state = told(only("danger", NEW), said)
     assert f"{AT} danger signs: said to be none" in state.text
     assert state.looked
 
 
-@pytest.mark.parametrize("said", ["don't know", "later"])
+@pytest.mark.parametrize("said", ["don't know", "no idea", "No idea.", "later"])
 def test_signs_not_known_are_noted_as_not_shown_to_be_safe(said: str) -> None:
-    assert "not known, so not shown to be safe" in told(only("danger", NEW), said).text
+    text = told(only("danger", NEW), said).text
+    assert "not known, so not shown to be safe" in text
+    assert "said to be none" not in text
+
+
+def test_a_bare_yes_is_written_down_in_words() -> None:
+    made = load_text(told(only("danger", NEW), "yes").text, "x")
+    assert made.complaints["danger"].says == "a sign of danger"
 
 
 @pytest.mark.parametrize("said", ["well", "perhaps", "not really"])

@@ -12,7 +12,7 @@ from hypothesis import strategies as st
 from ringout import __version__
 from ringout.case.load import load_text
 from ringout.kept import digest
-from ringout.report.text import text
+from ringout.report.text import KINDS, text
 from ringout.report.wording import wording
 from ringout.review.finding import DANGER, Finding
 from ringout.review.review import Review, review
@@ -197,8 +197,10 @@ def test_a_suspect_that_was_cleared_is_named_as_cleared(reviewed: Reviewed) -> N
 def test_what_nobody_looked_for_is_listed(reviewed: Reviewed, name: str) -> None:
     made = reviewed(name)
     page = flat(text(made))
-    for kind in made.not_inspected:
-        assert kind.replace("_", " ") in page[page.index("NOT LOOKED FOR") :]
+    rest = page[page.index("NOT LOOKED FOR") :]
+    assert all(kind.replace("_", " ") in rest for kind in made.not_inspected[:KINDS])
+    more = len(made.not_inspected) - KINDS
+    assert (f"and others ({more})" in rest) == (more > 0)
 
 
 @pytest.mark.parametrize("symptom", ["tingle", "smoke", "swelling"])
@@ -208,6 +210,8 @@ def test_a_complaint_that_is_a_danger_sign_stops_everything_first(
     made = review_of(f"case: a hut\ncomplaints:\n  c: {{says: it does, symptom: {symptom}}}\n")
     page = flat(text(made))
     assert page.index("STOP: the complaint is itself a sign of danger.") < page.index("This review advises")
+    assert "Nothing that can hurt someone was found" not in page
+    assert f"{len(made.not_inspected)} kinds of part were not looked for: see below." in page
     quiet = review_of("case: a hut\ncomplaints:\n  c: {says: it does, symptom: lights_dim}\n")
     assert "STOP" not in text(quiet)
 

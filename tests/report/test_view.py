@@ -66,6 +66,15 @@ def test_no_more_rows_than_there_is_room_for(reviewed: Reviewed, name: str, most
     assert len(shown.unsafe.shown) + len(shown.rest.shown) <= most
 
 
+@pytest.mark.parametrize("most", [7, 3])
+@pytest.mark.parametrize("name", CASES)
+def test_no_heading_stands_over_nothing_but_a_count(reviewed: Reviewed, name: str, most: int) -> None:
+    made = reviewed(name)
+    quiet = replace(made, needs=tuple(replace(need, explains=False) for need in made.needs))
+    for rows in (view(quiet, most).unsafe, view(quiet, most).rest):
+        assert rows.shown or not rows.more
+
+
 def test_what_bears_on_the_complaint_keeps_two_rows(reviewed: Reviewed) -> None:
     shown = view(reviewed("ten-facts"), 3)
     assert shown.unsafe.more > 0

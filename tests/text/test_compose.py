@@ -4,7 +4,7 @@ import pytest
 
 from ringout.text import compose
 from ringout.text.compose import DEEPEST, MOST_PROBLEMS, MOST_VALUES, Form
-from ringout.text.document import read_text
+from ringout.text.document import NamedTwice, read_text
 from ringout.text.problem import Unusable
 
 
@@ -36,6 +36,20 @@ def test_a_name_is_compared_as_text_not_as_written() -> None:
         "f:2:1: a: expected each name once, found 'a' a second time; the first is at line 1, column 1"
     ]
     assert read_text("1: a\n01: b\n1.0: c\n", "f").data == {"1": "a", "01": "b", "1.0": "c"}
+
+
+def test_names_given_twice_leave_the_rest_readable() -> None:
+    with pytest.raises(NamedTwice) as caught:
+        read_text("a: 1\nb: {c: 2, c: 3}\na: 4\n", "f")
+    assert caught.value.document.data == {"a": "4", "b": {"c": "3"}}
+    assert len(caught.value.problems) == 2
+
+
+@pytest.mark.parametrize("text", ["a: 1\na: &x 2\n", "a: 1\na: [\n", "a: 1\n" * (MOST_PROBLEMS + 2)])
+def test_what_is_worse_than_a_name_given_twice_is_not_read_on(text: str) -> None:
+    with pytest.raises(Unusable) as caught:
+        read_text(text, "f")
+    assert not isinstance(caught.value, NamedTwice)
 
 
 def test_a_third_time_is_told_too() -> None:

@@ -58,10 +58,20 @@ class Part(Sheet):
     def kind(self) -> str:
         return self.form.kind
 
+    @property
+    def guards(self) -> bool:
+        """Whether what it is made for can be counted on: it was seen, and not as taken out or bypassed."""
+        return not self.supposed and self.word("status") not in OUT_OF_USE
+
     def acts_as(self, *roles: str) -> bool:
         """Whether the part has one of the roles."""
         return any(role in self.form.roles for role in roles)
 
+
+OUT_OF_USE = frozenset(
+    {"disconnected", "bypassed", "bridged", "prepared", "spare", "planned", "removed", "destroyed", "failed_short"}
+)
+"""What `status` says of a part that stands in the drawing and does not do its work."""
 
 NOTHING = "nothing"
 """What a feed comes from that is only supposed and turns out not to be there."""

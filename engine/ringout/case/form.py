@@ -175,7 +175,7 @@ def _field(name: str, line: _FieldLine) -> Field:
     if len(sorts) != 1:
         found = shown(", ".join(sorts) or None)
         raise _Faulty("", "one of quantity, choice, count, parts, text", found)
-    bounds, dimension = None, ""
+    bounds, dimension, source = None, "", line.bounds_source
     if line.quantity:
         dimension = line.quantity
         if dimension not in DIMENSIONS:
@@ -188,13 +188,15 @@ def _field(name: str, line: _FieldLine) -> Field:
         low, _, high = line.count.partition("..")
         if not (low.isdigit() and high.isdigit() and int(low) <= int(high)):
             raise _Faulty("count", "whole numbers such as 1..12", shown(line.count))
-        bounds = Span(float(low), float(high))
+        bounds, source = Span(float(low), float(high)), source or "a count"
+    if line.choice:
+        source = source or "any of its words"
     return Field(
         name,
         dimension=dimension,
         options=line.choice,
         bounds=bounds,
-        bounds_source=line.bounds_source or "a count",
+        bounds_source=source,
         parts=line.parts,
         free_text=line.text,
         ask=line.ask,

@@ -2,20 +2,22 @@
 
 from __future__ import annotations
 
+from collections.abc import Callable, Mapping
 from dataclasses import replace
 from pathlib import Path
 
 from ringout.case.case import Case, Sheet, Taken
 from ringout.case.form import Field, part_kinds, sheet
 from ringout.case.frame import LOOKED, CaseFile
+from ringout.case.moment import check_moments
 from ringout.case.references import check_references, share_alike
-from ringout.case.sheets import NOT_FOR_PARTS, read_part, read_sheet
+from ringout.case.sheets import NOT_FOR_PARTS, names_at, read_part, read_sheet
 from ringout.case.statement import NotAStatement, leaf, take_apart, unstated
 from ringout.case.wires import Wires
 from ringout.quantity.leaf import Leaf, Origin
 from ringout.quantity.span import Choice, Span
 from ringout.text.checked import problem, unknown_key, validate
-from ringout.text.document import Document, read, read_text
+from ringout.text.document import Document, NamedTwice, read, read_text
 from ringout.text.problem import Loc, Problem, Spot, Unusable, did_you_mean, dotted, shown
 
 NO_PARTS = ("bed", "gas_bottle", "burner", "fuel")
@@ -24,12 +26,25 @@ NO_PARTS = ("bed", "gas_bottle", "burner", "fuel")
 
 def load(path: Path) -> Case:
     """The case in a file. Raises Unusable with every problem found."""
-    return build(read(path))
+    return _built(lambda: read(path))
 
 
 def load_text(text: str, name: str) -> Case:
     """The case in a text, as if it stood in a file called `name`. Raises Unusable as `load` does."""
-    return build(read_text(text, name))
+    return _built(lambda: read_text(text, name))
+
+
+def _built(reading: Callable[[], Document]) -> Case:
+    """The case of a document; names given twice do not hide the other mistakes."""
+    try:
+        return build(reading())
+    except NamedTwice as fault:
+        problems = [*fault.problems]
+        try:
+            build(fault.document)
+        except Unusable as more:
+            problems += more.problems
+        raise Unusable(problems) from None
 
 
 def build(document: Document) -> Case:
@@ -72,6 +87,7 @@ class _Builder:
         case.hops, case.feeds = wires.hops, wires.feeds
         self.readings(case)
         self.changes(case)
+        check_moments(self.document, frame, self.problems)
         if self.problems:
             raise Unusable(self.problems)
         return case
@@ -199,6 +215,8 @@ class _Builder:
             if reading.of and reading.of not in known:
                 hint = did_you_mean(reading.of, known)
                 self.wrong((*loc, "of"), "the name of a part, a run or a place", reading.of, hint)
+            if reading.points:
+                self.points((*loc, "points"), case.frame.parts)
             field = fields[reading.what]
             if field.free_text:
                 if not isinstance(reading.value, str):
@@ -207,6 +225,14 @@ class _Builder:
             value = self.leaf((*loc, "value"), reading.value, field, f"readings.{name}", Origin.MEASURED)
             if value is not None:
                 case.readings.append(Taken(name, reading, value))
+
+    def points(self, loc: Loc, parts: Mapping[str, object]) -> None:
+        """Words that end in + or - are terminals, and their part must exist; others may say where freely."""
+        for point, where, offset in names_at(self.document, loc):
+            name = point.rstrip("+-").partition(".")[0]
+            if point.endswith(("+", "-")) and name and name not in parts:
+                hint = did_you_mean(name, parts)
+                self.wrong(where, "a terminal of a part, such as b1+", point, hint, offset)
 
     def answers(self, case: Case) -> None:
         """An answer speaks where the file itself is silent; it never outranks what was seen or read.

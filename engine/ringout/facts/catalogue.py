@@ -12,7 +12,7 @@ from ringout.case.form import Field, Form, form, part_kinds, sheet
 from ringout.kept import kept
 from ringout.quantity.unit import DIMENSIONS
 from ringout.shipped import rules_root
-from ringout.text.checked import Strict, Words, problem, validate
+from ringout.text.checked import Strict, Words, YesNo, problem, validate
 from ringout.text.document import read
 from ringout.text.problem import Problem, Unusable, did_you_mean
 
@@ -39,6 +39,8 @@ class FactType:
     roles: tuple[str, ...]
     kind: str
     by: str
+    noted: bool = False
+    """Whether there is such a fact only where somebody stated something of what it reads."""
 
     @property
     def concluded(self) -> bool:
@@ -67,6 +69,7 @@ class _Line(Strict):
     values: dict[str, _Value] = Key(default_factory=dict)
     role: str = ""
     kind: str = ""
+    noted: YesNo = False
 
 
 class _File(RootModel[dict[str, _Line]]):
@@ -90,7 +93,8 @@ def catalogue() -> dict[str, FactType]:
             attributes[key] = Attribute(key, value.quantity, value.choice)
         roles = tuple(each.strip() for each in line.role.split("|") if each.strip())
         made = FactType(
-            name, line.says, line.keys, dict(line.known), attributes, line.reads, roles, line.kind, line.by
+            name, line.says, line.keys, dict(line.known), attributes, line.reads, roles, line.kind, line.by,
+            line.noted,
         )
         for field in line.reads:
             declared = _field(made, field)

@@ -64,7 +64,7 @@ class DcFacts:
         for bank in self.network.banks:
             its = BankFacts(self.case, self.network, bank)
             yield from its.all()
-            yield from protection(its)
+            yield from protection(its, self.ampacity)
             yield from self.sources(its)
             yield self.charge_together(its)
             flows = FlowFacts(its, self.ampacity)

@@ -14,12 +14,13 @@ on any bars, so every conductor that leads to bars carries from nothing to all o
 
 from __future__ import annotations
 
-from collections.abc import Callable, Iterator
+from collections.abc import Iterator
 from functools import cached_property
 
-from ringout.case.case import Case, Hop, Part
+from ringout.case.case import Case, Part
 from ringout.facts.banks import BankFacts
 from ringout.facts.fact import Fact
+from ringout.facts.protection import Ampacity
 from ringout.physics.constant_power import Keeper, alone, collapse_v, rated_w, settled
 from ringout.physics.feeders import Draw, Feeders, Flow, times_a
 from ringout.physics.formulas import (
@@ -36,8 +37,6 @@ from ringout.quantity.span import Choice, Span
 from ringout.quantity.steady import Steady, steady
 from ringout.quantity.traced import Formula, Value, domain_of
 from ringout.system.network import Network
-
-Ampacity = Callable[[Hop], Value]
 
 
 class FlowFacts:
@@ -191,6 +190,10 @@ class FlowFacts:
         parts = (self.case.parts[name] for name in self.ends)
         return [part.name for part in parts if part.acts_as("dc_load") and self.across(part.name)]
 
+    @cached_property
+    def _collapse(self) -> Value:
+        return steady(collapse_v, self.its.rested, name=f"half of the rested volts of {self.bank.name}")
+
     @staticmethod
     def _volts(rested: Value, lost: Value, name: str) -> Steady:
         return steady(under_load_v, rested, lost, name=f"volts at {name}", falls=(1,))
@@ -199,9 +202,8 @@ class FlowFacts:
         self, name: str, case: str, volts: Value, drop: Value, standing: tuple[Leaf, ...]
     ) -> Fact:
         share = steady(drop_share, drop, self.its.nominal, name=f"drop to {name} as a share", falls=(1,))
-        collapse = steady(collapse_v, self.its.rested, name=f"half of the rested volts of {self.bank.name}")
         keys = {"load": name, "bank": self.bank.name, "case": case}
-        values: dict[str, Value] = {"volts": volts, "drop": drop, "share": share, "collapse": collapse}
+        values: dict[str, Value] = {"volts": volts, "drop": drop, "share": share, "collapse": self._collapse}
         return Fact("load_volts", keys, values, standing=standing)
 
 

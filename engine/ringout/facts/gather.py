@@ -7,7 +7,7 @@ Facts that answer a question of the kind "is it so?" are given for every possibl
 from __future__ import annotations
 
 import math
-from collections.abc import Iterator, Mapping
+from collections.abc import Iterable, Iterator, Mapping
 from dataclasses import replace
 
 from ringout.case.case import Case, Part, Sheet
@@ -43,10 +43,11 @@ def stated(case: Case) -> Iterator[Fact]:
     """Facts that a part, a complaint or a sheet states as it is."""
     for name, its in catalogue().items():
         if its.roles or its.kind:
-            for part in case.parts.values():
+            kinds = frozenset(its.part_kinds)
+            for part in (part for part in case.parts.values() if part.kind in kinds):
                 values = read(part, its.reads)
                 # A kind that can state nothing of it is none of it: what lowers a voltage charges nothing.
-                if part.kind in its.part_kinds and (values or not its.reads):
+                if (values or not its.reads) and not (its.noted and not _noted(values.values())):
                     lacking: dict[str, Value] = {
                         each: _lacking(part, name, its.attributes[each]) for each in its.reads
                     }
@@ -62,6 +63,11 @@ def stated(case: Case) -> Iterator[Fact]:
 def read(sheet: Sheet, names: tuple[str, ...]) -> Mapping[str, Value]:
     """The leaves of those fields that the sheet's form has."""
     return {name: sheet.leaf(name) for name in names if name in sheet.form.fields}
+
+
+def _noted(values: Iterable[Value]) -> bool:
+    """Whether somebody stated any of these."""
+    return any(isinstance(value, Leaf) and value.known for value in values)
 
 
 def _lacking(part: Part, fact: str, attribute: Attribute) -> Leaf:
@@ -84,7 +90,8 @@ def _placed(case: Case, part: Part) -> Iterator[Fact]:
     place = case.places.get(part.place)
     values: dict[str, Value] = {}
     if place is not None:
-        values = {"gas": place.leaf("gas"), "place": place.leaf("sort"), "vented": place.leaf("vented")}
+        gas = next((each for each in _around(case, place) if each.domain != _NO_GAS), place.leaf("gas"))
+        values = {"gas": gas, "place": place.leaf("sort"), "vented": place.leaf("vented")}
     else:
         values = {name: _open(part, name) for name in ("gas", "place", "vented")}
         word = part.place.replace(" ", "_")
@@ -95,11 +102,25 @@ def _placed(case: Case, part: Part) -> Iterator[Fact]:
     yield Fact("placed", {"part": part.name}, values, known={"sort": sort}, standing=standing(part))
 
 
+def _around(case: Case, place: Sheet) -> Iterator[Leaf]:
+    """What is said of gas in a place, then in the places it lies within: a lid keeps no gas out."""
+    seen: set[str] = set()
+    here: Sheet | None = place
+    while here is not None and here.name not in seen:
+        seen.add(here.name)
+        yield here.leaf("gas")
+        here = case.places.get(here.texts.get("within", ""))
+
+
+_NO_GAS = Choice(frozenset({"none"}))
+
 PLACED = (
     ("battery", "storage"),
     ("inverter", "inverter"),
     ("charger", "charger"),
     ("solar_controller", "solar_controller"),
+    ("vehicle_charger", "dc_converter"),
+    ("link", "link"),
 )
 
 

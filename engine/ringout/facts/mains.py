@@ -48,7 +48,9 @@ class MainsFacts:
 
     def _behind_rcd(self, outlet: Part) -> Traced:
         """yes/no: what is drawn; where no RCD is drawn, what was looked for, else what was seen of it."""
-        coarse = outlet.leaf("rcd") if outlet.leaf("rcd").known else self.case.mains.leaf("rcd")
+        own, whole = outlet.leaf("rcd"), self.case.mains.leaf("rcd")
+        # An inverter seen without one contradicts that all are behind one: then each outlet is asked about.
+        coarse = own if own.known or (whole.domain != _NO and self._without()) else whole
         loose = any(not self.supply.wired(part) for part in self.case.with_role("rcd"))
 
         def settle(ways: Point, looked: Point, said: Point) -> Point:
@@ -81,24 +83,38 @@ class MainsFacts:
         yield Fact("mains", {"site": "installation"}, values)
 
     def _earths(self, field: str) -> list[Leaf]:
-        """What is said of the earth at each inlet, or of the whole mains side where nothing is said there."""
+        """What is said of the earth: at each inlet, or of the whole mains side where nothing is said there.
+
+        Whatever else is said of an earth can only make it worse: a sound outlet proves no inlet.
+        """
         whole = self.case.mains.leaf(field)
         inlets = [inlet.leaf(field) for inlet in self.case.with_role("inlet")]
-        return [leaf if leaf.known else whole for leaf in inlets] or [whole]
+        told = [whole]
+        for part in self.case.parts.values():
+            if part.kind != "shore_lead":  # a lead is changed for another, and judged by itself
+                told += [part.leaf(name) for name in _EARTH[field] if name in part.form.fields]
+        first = [leaf if leaf.known else whole for leaf in inlets] or [whole]
+        return first + [leaf for leaf in told if leaf.known]
+
+    def _without(self) -> list[Leaf]:
+        """What is said of inverters that are not behind an RCD."""
+        stated = [each.leaf("rcd") for each in self.case.with_role("inverter")]
+        return [leaf for leaf in stated if leaf.domain == _NO]
 
     def _one_rcd(self) -> Leaf:
         """Whether all outlets are behind an RCD: an inverter without one settles it, one with it if alone."""
         coarse = self.case.mains.leaf("rcd")
         stated = [each.leaf("rcd") for each in self.case.with_role("inverter") if each.leaf("rcd").known]
-        without = [leaf for leaf in stated if leaf.domain == _NO]
+        if without := self._without():
+            return without[0]
         if coarse.known or not stated:
             return coarse
-        if without:
-            return without[0]
         return stated[0] if len(self.supply.sources()) == 1 else coarse
 
 
 _NO = Choice(frozenset({"no"}))
+_EARTH = {"earth": ("earth", "case_earth"), "earth_ohm": ("earth_ohm",)}
+"""The fields of parts that speak of an earth."""
 _WORST = ("broken", "not_proven", "proven")
 
 

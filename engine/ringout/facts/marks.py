@@ -15,7 +15,11 @@ ROLES = ("storage", "overcurrent", "switch", "inverter", "charger", "outlet", "i
 
 
 def marks(case: Case) -> Iterator[Fact]:
-    """One fact for every part at which something was noted."""
+    """One fact for every part and every run at which something was noted."""
+    for hop in case.hops.values():
+        sheet, told = hop.sheet, catalogue()["run_mark"].attributes
+        if sheet is not None and any(name in sheet.leaves and sheet.leaves[name].known for name in told):
+            yield Fact("run_mark", {"run": hop.id}, {name: sheet.leaf(name) for name in told})
     names = tuple(catalogue()["mark"].attributes)
     for part in case.parts.values():
         if any(name in part.leaves and part.leaves[name].known for name in names):

@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from collections.abc import Iterator
+from collections.abc import Callable, Iterator
 
 from ringout.case.case import Hop
 from ringout.case.form import sheet
@@ -14,6 +14,7 @@ from ringout.physics.circuit import internal_ohm, way_ohm
 from ringout.physics.formulas import against_rating, bank_ohm, fault_a, sum_a
 from ringout.physics.tables import by_word, constant
 from ringout.quantity.leaf import Leaf
+from ringout.quantity.steady import steady
 from ringout.quantity.traced import Point, Traced, Value
 from ringout.system.network import Step
 from ringout.system.zones import zones
@@ -21,9 +22,11 @@ from ringout.system.zones import zones
 NO_ENGINE = ("caravan", "camper_trailer", "horse_float", "slide_on", "cabin", "tiny_house")
 """Kinds of installation that have no engine space of their own for a cable to run through."""
 
+Ampacity = Callable[[Hop], Value]
 
-def protection(its: BankFacts) -> Iterator[Fact]:
-    """All facts of protection seen from one bank."""
+
+def protection(its: BankFacts, ampacity: Ampacity) -> Iterator[Fact]:
+    """All facts of protection seen from one bank; `ampacity` tells what a conductor may carry."""
     case, network, bank = its.case, its.network, its.bank
     posts = {f"{name}{pole}" for name in bank.batteries for pole in "+-"}
     standing = network.supposed(bank)
@@ -35,11 +38,11 @@ def protection(its: BankFacts) -> Iterator[Fact]:
         for hop in zone.hops:
             if hop.a in posts and hop.b in posts:
                 continue
-            ampacity = hop_ampacity(hop, engine_aboard=case.frame.kind not in NO_ENGINE)
+            carries, name = ampacity(hop), f"{guards} against {hop.id}"
             values: dict[str, Value] = {
                 "rating": rating,
-                "ampacity": ampacity,
-                "ratio": against_rating.of(rating, ampacity, name=f"{guards} against {hop.id}"),
+                "ampacity": carries,
+                "ratio": steady(against_rating, rating, carries, name=name, falls=(1,)),
                 "length": hop.length,
                 "region": case.region,
             }
@@ -89,9 +92,10 @@ def _fault(its: BankFacts, device: str, way: list[Step]) -> Value:
     first = its.batteries[0]
     series = number(len(its.bank.strings[0]))
     name = f"internal resistance of {its.bank.name}"
-    bank = bank_ohm.of(internal_ohm(first), series, its.strings, name=name)
+    bank = steady(bank_ohm, internal_ohm(first), series, its.strings, name=name, falls=(2,))
     lead = way_ohm(its.case, [way], f"lead to {device}")
-    return fault_a.of(its.rested, bank, lead, constant("fault_return"), name=f"fault current at {device}")
+    name, back = f"fault current at {device}", constant("fault_return")
+    return steady(fault_a, its.rested, bank, lead, back, name=name, falls=(1, 2, 3))
 
 
 def interrupts(its: BankFacts, device: str) -> Value:

@@ -10,6 +10,7 @@ from collections.abc import Iterator
 from dataclasses import replace
 
 from ringout.case.case import Case, Part, Taken
+from ringout.case.moment import moment
 from ringout.facts.banks import BankFacts
 from ringout.facts.fact import Fact
 from ringout.physics.circuit import way_ohm
@@ -36,11 +37,13 @@ AGREE = 0.1
 
 def as_found(case: Case) -> list[Taken]:
     """The readings of the case as found: those taken before any change, and no trial runs."""
-    first = min((changed.at for changed in case.frame.changed if changed.at), default="")
+    changes = [at for changed in case.frame.changed if (at := moment(changed.at))]
+    first = min(changes, default=None)
     return [
         taken
         for taken in case.readings
-        if taken.reading.round == "found" and not (first and taken.reading.at and taken.reading.at >= first)
+        if taken.reading.round == "found"
+        and (first is None or (at := moment(taken.reading.at)) is None or at < first)
     ]
 
 

@@ -6,7 +6,7 @@ The outcome does not depend on the order of facts, rules or candidates.
 
 from __future__ import annotations
 
-from collections.abc import Callable, Mapping, Sequence
+from collections.abc import Callable, Container, Mapping, Sequence
 from dataclasses import dataclass, field
 from enum import Enum
 
@@ -112,7 +112,10 @@ def chain(rules: Sequence[Rule], facts: Sequence[Fact], make: MakeMatcher) -> Ch
     for level in range(max((rule.level for rule in rules), default=0)):
         here = {rule.name: rule for rule in rules if rule.level == level + 1}
         wanted = {term.fact for rule in here.values() for term in rule.terms}
-        records = [_record(known.fact) for known in out.facts.values() if known.fact.type in wanted]
+        by_type: dict[str, list[Known]] = {}
+        for known in out.facts.values():
+            by_type.setdefault(known.fact.type, []).append(known)
+        records = [_record(known.fact) for type in sorted(wanted) for known in by_type.get(type, ())]
         steps: dict[tuple[str, str], list[Step]] = {}
         for name, ids in matcher.match(level, records):
             out.agenda.append((name, ids))
@@ -121,7 +124,7 @@ def chain(rules: Sequence[Rule], facts: Sequence[Fact], make: MakeMatcher) -> Ch
             step = judge_step(rule, bound)
             steps.setdefault((name, ids[0]), []).append(step)
         for name in sorted(here):
-            _verdicts(here[name], out, steps)
+            _verdicts(here[name], out, steps, by_type)
         _conclude(out, steps)
     out.said.sort(key=lambda said: (said.rule.name, said.anchor.id))
     return out
@@ -166,16 +169,22 @@ def _record(fact: Fact) -> Record:
     return Record(fact.id, fact.type, {**fact.keys, **fact.known})
 
 
-def _verdicts(rule: Rule, out: Chained, steps: Mapping[tuple[str, str], list[Step]]) -> None:
+def _verdicts(
+    rule: Rule,
+    out: Chained,
+    steps: Mapping[tuple[str, str], list[Step]],
+    by_type: Mapping[str, Sequence[Known]],
+) -> None:
     words = rule.anchor.words
-    for known in list(out.facts.values()):
+    missing = _missing(rule, by_type)
+    for known in by_type.get(rule.anchor.fact, ()):
         fact = known.fact
         settled = {**fact.keys, **fact.known}
-        if fact.type != rule.anchor.fact or any(settled.get(key) != word for key, word in words.items()):
+        if any(settled.get(key) != word for key, word in words.items()):
             continue
         found = steps.get((rule.name, fact.id), [])
         if not found:
-            out.said.append(Said(rule, fact, Verdict.DOES_NOT_APPLY, missing=_missing(rule, out)))
+            out.said.append(Said(rule, fact, Verdict.DOES_NOT_APPLY, missing=missing))
             continue
         found.sort(key=lambda step: (ORDER.index(step.verdict), not step.suggested, _binding_ids(step)))
         out.said.append(Said(rule, fact, found[0].verdict, tuple(found)))
@@ -185,9 +194,8 @@ def _binding_ids(step: Step) -> tuple[str, ...]:
     return tuple(known.fact.id for known in step.binding.values())
 
 
-def _missing(rule: Rule, out: Chained) -> str:
+def _missing(rule: Rule, have: Container[str]) -> str:
     """The first partner type of which there is no fact at all, else the last partner: nothing joined."""
-    have = {known.fact.type for known in out.facts.values()}
     return next((term.fact for term in rule.terms[1:] if term.fact not in have), rule.terms[-1].fact)
 
 

@@ -159,13 +159,16 @@ def _about_danger(state: State, question: Question, said: str, at: str) -> State
     if question.takes == "confirm" and state.danger:
         return _confirmed(state, state.danger, said, at)
     word, signs = plain(said), signs_in(said)
-    if signs or word in YES:
-        return _stop(state, Danger(signs[0] if signs else "unnamed", said), at)
-    if word.split()[0].strip(",;") in NO:
-        return replace(state, text=save.note(state.text, f"{at} danger signs: said to be none"), looked=True)
+    if signs:
+        return _stop(state, Danger(signs[0], said), at)
+    if word in YES:
+        return _stop(state, Danger("unnamed", drills().signs["unnamed"].says), at)
+    # "no idea" starts with a no and is none.
     if word in DONT_KNOW or word == LATER:
         line = f"{at} danger signs: not known, so not shown to be safe"
         return replace(state, text=save.note(state.text, line), looked=True)
+    if word.split()[0].strip(",;") in NO:
+        return replace(state, text=save.note(state.text, f"{at} danger signs: said to be none"), looked=True)
     return Again("no, or what it is (smell, smoke, heat, tingle, swelling, hiss, water)", shown(said))
 
 

@@ -17,7 +17,7 @@ from ringout.text.problem import shown
 DONT_KNOW = UNKNOWN_WORDS | {
     "i don't know", "i dont know", "dunno", "no idea", "not sure", "not seen", "not looked", "never looked",
 }  # fmt: skip
-YES, NO = ("yes", "y"), ("no", "n", "none", "nothing")
+YES, NO = ("yes", "y"), ("no", "n", "nope", "none", "nothing")
 
 _BARE_NUMBER = re.compile(r"\d+(?:[.,]\d+)?")
 _ORIGIN = re.compile(rf"\s*(\((?:{'|'.join(ORIGINS)})\b[^()]*\))$")

@@ -3,7 +3,8 @@
 from __future__ import annotations
 
 from collections.abc import Iterable, Sequence
-from dataclasses import dataclass
+from dataclasses import dataclass, field
+from functools import lru_cache
 from itertools import pairwise
 
 from ringout.case.case import Case, Hop, Part
@@ -14,7 +15,7 @@ from ringout.physics.formulas import (
     series_ohm,
     typical_internal_ohm,
 )
-from ringout.physics.nodal import Mesh, Solved
+from ringout.physics.nodal import Memo, Mesh, Solved
 from ringout.physics.tables import by_chemistry, constant
 from ringout.quantity.leaf import Leaf
 from ringout.quantity.span import Span
@@ -28,18 +29,24 @@ UNIT = Leaf("number.1", Span(1.0, 1.0), "current", known=True, text="1")
 
 def hop_ohm(hop: Hop) -> Steady:
     """Resistance of one conductor with the two lugs at its ends."""
+    return _conductor(hop.id, hop.length, hop.size)
+
+
+@lru_cache(maxsize=4096)
+def _conductor(id: str, length: Value, size: Leaf) -> Steady:
+    """Made once for a length and a size, since many numbers rest on one conductor."""
     bare = steady(
         conductor_ohm,
-        hop.length,
-        hop.size,
+        length,
+        size,
         constant("conductor_temperature"),
         constant("stranding"),
         constant("resistivity_20"),
         constant("temperature_coefficient"),
-        name=f"{hop.id} conductor",
+        name=f"{id} conductor",
         falls=(1,),
     )
-    return steady(series_ohm, bare, constant("joint"), constant("joint"), name=f"{hop.id} with its lugs")
+    return steady(series_ohm, bare, constant("joint"), constant("joint"), name=f"{id} with its lugs")
 
 
 def cables_ohm(hops: Sequence[Hop]) -> Steady:
@@ -95,6 +102,7 @@ class Circuit:
     resistances: tuple[Value, ...]
     battery_branch: dict[str, int]
     hop_branch: dict[str, int]
+    memo: Memo = field(default_factory=dict)
 
     def share(self, battery: str, draw: tuple[str, str], name: str) -> Solved:
         """The part of a current drawn at two terminals that one battery carries."""
@@ -105,6 +113,7 @@ class Circuit:
             name=name,
             formula="nodal solve of the bank and its leads, all batteries at equal voltage",
             dimension="ratio",
+            memo=self.memo,
             branch=self.battery_branch[battery],
         )
 
@@ -118,6 +127,7 @@ class Circuit:
             name=name,
             formula="nodal solve of the bank and its leads: the volts that 1 A loses",
             dimension="resistance",
+            memo=self.memo,
             at=ends,
         )
 
@@ -130,6 +140,7 @@ class Circuit:
             name=name,
             formula="nodal solve of the bank and its leads with the currents drawn",
             dimension="voltage",
+            memo=self.memo,
             at=(self.node[at[0]], self.node[at[1]]),
         )
 
@@ -142,6 +153,7 @@ class Circuit:
             name=name,
             formula="nodal solve of the bank and its leads with the currents drawn",
             dimension="current",
+            memo=self.memo,
             branch=self.hop_branch[hop.id],
             either_way=True,
         )

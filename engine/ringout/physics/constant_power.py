@@ -77,7 +77,7 @@ def settled(
     half = Span(SHARE_LEFT * rested.lo, SHARE_LEFT * rested.hi)
     volts = [rested for _ in keepers]
     moving = bool(keepers)
-    for _ in range(TURNS):
+    for _ in range(TURNS if keepers else 0):
         taken = [
             (keeper.plus, keeper.minus, Span(power.lo / have.hi, power.hi / have.lo))
             for keeper, power, have in zip(keepers, powers, volts, strict=True)

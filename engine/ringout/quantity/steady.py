@@ -33,11 +33,10 @@ class Steady(Traced):
         dimension: str = "",
         formula: str = "",
         source: str = "",
-        falls: frozenset[int] = frozenset(),
+        falls: tuple[int, ...] = (),
     ) -> None:
         super().__init__(fn, inputs, name=name, dimension=dimension, formula=formula, source=source)
         self.falls = falls
-        self._ranges: dict[tuple[tuple[str, Domain], ...], Span] = {}
 
     @cached_property
     def words(self) -> tuple[Leaf, ...]:
@@ -54,12 +53,21 @@ class Steady(Traced):
     def domain(self, view: View = NO_VIEW) -> Domain:
         """The range over the domains of the leaves, `view` replacing some of them."""
         if not view:
-            key: tuple[tuple[str, Domain], ...] = ()
-        else:
-            key = tuple((leaf.path, view[leaf.path]) for leaf in self.leaves if leaf.path in view)
-        if key not in self._ranges:
-            self._ranges[key] = self._span(dict(key))
-        return self._ranges[key]
+            return self._plain
+        key = tuple((leaf.path, view[leaf.path]) for leaf in self.leaves if leaf.path in view)
+        if not key:
+            return self._plain
+        if key not in self._viewed:
+            self._viewed[key] = self._span(dict(key))
+        return self._viewed[key]
+
+    @cached_property
+    def _plain(self) -> Span:
+        return self._span(NO_VIEW)
+
+    @cached_property
+    def _viewed(self) -> dict[tuple[tuple[str, Domain], ...], Span]:
+        return {}
 
     def _span(self, view: View) -> Span:
         words = {leaf.path: domain_of(leaf, view) for leaf in self.words}
@@ -93,5 +101,5 @@ def steady(formula: Formula, *inputs: Value, name: str, falls: tuple[int, ...] =
         dimension=formula.dimension,
         formula=formula.formula,
         source=formula.source,
-        falls=frozenset(falls),
+        falls=falls,
     )

@@ -35,6 +35,8 @@ LEAST_ROWS = 3
 """Fewest things to find out that are asked for at once."""
 SCREEN = 40
 """Lines of a screen."""
+KINDS = 12
+"""Kinds of part not looked for that are named, those with the gravest faults first; the rest are counted."""
 
 
 def text(review: Review) -> str:
@@ -144,8 +146,9 @@ def _right(review: Review) -> Iterator[str]:
         listed = ", ".join(f"{areas[area]} {len(names)}" for area, names in review.right.items())
         yield from _wrap(f"RIGHT, as far as it was looked at: {listed}.", hang=3)
     if review.not_inspected:
-        names = ", ".join(kind.replace("_", " ") for kind in review.not_inspected)
-        yield from _wrap(f"NOT LOOKED FOR: {names}.", hang=3)
+        names = [kind.replace("_", " ") for kind in review.not_inspected]
+        more = f" and others ({len(names) - KINDS})" if len(names) > KINDS else ""
+        yield from _wrap(f"NOT LOOKED FOR: {', '.join(names[:KINDS])}{more}.", hang=3)
 
 
 def _wrap(words: str, first: str = "", hang: int = 3) -> list[str]:

@@ -104,8 +104,8 @@ def view(review: Review, most: int = ROWS) -> View:
     faults = found[len(dangers) : HEADLINES]
     unsafe = [row for row in needs if row[0].cls <= DANGER]
     rest = [row for row in needs if row[0].cls > DANGER]
-    # What bears on the complaint keeps two of the rows, however much is not shown to be safe.
-    room = most - min(2, sum(row[0].explains for row in rest))
+    # However much is not shown to be safe: what bears on the complaint keeps two of the rows, anything else one.
+    room = most - min(2, max(sum(row[0].explains for row in rest), bool(rest)))
     left = most - min(room, len(unsafe))
     numbers = count(1)
     return View(
@@ -213,14 +213,16 @@ def counted(n: int, word: str) -> str:
 def _first(review: Review, dangers: int, unsafe: int) -> str:
     """The sentence before all others: what to do now, how much is wrong, how much is not shown to be safe."""
     symptoms = {complaint.symptom for complaint in review.case.complaints.values()}
-    parts = [wording().stop] if symptoms & set(wording().stop_symptoms) else []
+    stop = bool(symptoms & set(wording().stop_symptoms))
+    parts = [wording().stop] if stop else []
     if dangers:
         which = f"numbers 1 to {dangers}" if dangers > 1 else "number 1"
         parts.append(f"{counted(dangers, 'thing')} wrong that can hurt someone: see to {which} first.")
     if unsafe:
         parts.append(f"{counted(unsafe, 'thing')} not shown to be safe. Not known is not the same as fine.")
     if not dangers and not unsafe:
-        parts.append("Nothing that can hurt someone was found in what was looked at.")
+        if not stop:  # no comfort right behind a sign of danger
+            parts.append("Nothing that can hurt someone was found in what was looked at.")
         if review.not_inspected:
             parts.append(f"{counted(len(review.not_inspected), 'kind')} of part were not looked for: see below.")
     return " ".join(parts)

@@ -18,6 +18,10 @@ from ringout.rulebase.load import rulebase
 from ringout.rulebase.rule import Rule
 
 
+LEAST = 5
+"""The class of what only costs: waste, order, papers."""
+
+
 @dataclass(frozen=True, slots=True)
 class Review:
     """All that is said of a case. `found` and `open` stand in order of danger; `counts` adds up."""
@@ -66,14 +70,20 @@ def _right(chained: Chained) -> dict[str, tuple[str, ...]]:
 
 
 def _not_inspected(case: Case, rules: tuple[Rule, ...]) -> tuple[str, ...]:
-    """Kinds of part that rules ask about, of which the case holds none and nobody said that there is none."""
+    """Kinds of part that rules ask about, of which the case holds none and nobody said that there is none.
 
-    wanted: set[str] = set()
+    Those whose faults are gravest come first.
+    """
+    wanted: dict[str, int] = {}
     for rule in rules:
+        cls = rule.finding.grade.cls if rule.finding is not None else LEAST
         for term in rule.terms:
-            wanted.update(catalogue()[term.fact].part_kinds)
+            if catalogue()[term.fact].noted:
+                continue
+            for kind in catalogue()[term.fact].part_kinds:
+                wanted[kind] = min(cls, wanted.get(kind, LEAST))
     have = {part.kind for part in case.parts.values()}
     closed = {
         kind for kind, leaf in case.looked_for.items() if leaf.known and leaf.text in ("all", "none seen")
     }
-    return tuple(sorted(wanted - have - closed))
+    return tuple(sorted(wanted.keys() - have - closed, key=lambda kind: (wanted[kind], kind)))

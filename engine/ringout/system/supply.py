@@ -77,13 +77,18 @@ class Supply:
         )
 
     def passes(self, consumer: Part, role: str) -> Traced:
-        """Whether every way up from a consumer to a source passes a part of a role: yes, no, none drawn."""
+        """Whether every way up from a consumer to a source passes a part of a role.
+
+        yes, no, none drawn, or only some drawn: of the others nobody knows.
+        """
         leaves = self._feeds_above(consumer.name, set(), [])
 
         def walk(*values: Point) -> Point:
             point = dict(zip((leaf.path for leaf in leaves), values, strict=True))
             ways = self._passes(consumer.name, role, point, frozenset())
-            return "none" if not ways else "yes" if ways == {True} else "no"
+            if not ways:
+                return "none"
+            return "no" if False in ways else "some" if None in ways else "yes"
 
         return Traced(
             walk,
@@ -91,17 +96,37 @@ class Supply:
             name=f"ways up from {consumer.name} pass: {role}",
             formula="every way up the AC wiring",
             source="the wiring as written",
-            widest=Choice(frozenset({"yes", "no", "none"})),
+            widest=Choice(frozenset({"yes", "no", "none", "some"})),
         )
 
     # -- the walk up -----------------------------------------------------------------------------------------
 
     def _by_look(self, part: Part) -> bool:
-        """Whether a part is judged by what a look shows: its feed is not drawn, or not all the way up."""
+        """Whether a part is judged by what a look shows: its feed is not drawn, or not all the way up.
+
+        A look that shows it live on a source which the drawing does not lead to outranks the drawing.
+        """
         if LOOKS["shore"] not in part.form.fields or self.source_name(part) == "shore":
             return False
+        above = self._sorts_above(part.name, frozenset())
+        if any(part.word(field) == "yes" and sort not in above for sort, field in LOOKS.items()):
+            return True
         looked = any(part.leaf(field).known for field in LOOKS.values())
         return part.name not in self.inputs or (looked and not self._drawn(part.name, frozenset()))
+
+    def _sorts_above(self, name: str, seen: frozenset[str]) -> set[str]:
+        """The sorts of source that the drawing leads up to; any sort where a changeover is half drawn."""
+        if name in seen:
+            return set()
+        part = self.case.parts[name]
+        if self._half_drawn(part):
+            return set(self.of_sort)
+        sort = self.source_name(part) if seen else None
+        found = {sort} if sort is not None else set()
+        for port in self.inputs.get(name, []):
+            for source in self.feeds[port].sources:
+                found |= self._sorts_above(source.split(".")[0], seen | {name})
+        return found
 
     def _drawn(self, name: str, seen: frozenset[str]) -> bool:
         """Whether the wiring as written leads up to sources all the way."""
@@ -220,17 +245,24 @@ class Supply:
                 self._feeds_above(source.split(".")[0], seen, found)
         return found
 
-    def _passes(self, name: str, role: str, point: Mapping[str, Point], seen: frozenset[str]) -> set[bool]:
-        """For each way up that ends at a source: whether it passes a part of the role, this one included."""
+    def _passes(
+        self, name: str, role: str, point: Mapping[str, Point], seen: frozenset[str]
+    ) -> set[bool | None]:
+        """For each way up that ends at a source: whether it passes a part of the role, this one included.
+
+        None stands for a way that is there and not drawn.
+        """
         part = self.case.parts[name]
         if name in seen:
             return set()
-        here = part.acts_as(role) and not part.supposed
-        ways: set[bool] = set()
+        here = part.acts_as(role) and part.guards
+        ways: set[bool | None] = set()
         for port in self.inputs.get(name, []):
             above = str(point[self.feeds[port].choice.path])
             if above != NOTHING:
                 ways |= self._passes(above.split(".")[0], role, point, seen | {name})
         if self.source_name(part) is not None and (not ways or part.acts_as("inverter")):
             ways |= {False}
+        if ways and (self._half_drawn(part) or name in self.by_look):
+            ways |= {None}
         return {True} if ways and here else ways

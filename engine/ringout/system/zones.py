@@ -15,6 +15,10 @@ from ringout.case.case import Hop
 from ringout.system.network import Bank, Network
 
 
+OUTSIDE = -1
+"""Stands before the zones of the bank itself."""
+
+
 @dataclass(frozen=True, slots=True)
 class Zone:
     """Conductors that share one protection, seen from one bank. `guards` is empty in the bank's own zone."""
@@ -39,33 +43,28 @@ def zones(network: Network, bank: Bank) -> list[Zone]:
     number = {node: n for n, group in enumerate(nx.connected_components(cut)) for node in group}
     start = {number[f"{name}+"] for name in bank.batteries if f"{name}+" in number}
     minus = {number[f"{name}-"] for name in bank.batteries if f"{name}-" in number} - start
-    doors: nx.MultiGraph[int] = nx.MultiGraph()
-    doors.add_nodes_from(start)
+    doors: nx.DiGraph[int] = nx.DiGraph()
+    doors.add_nodes_from([OUTSIDE, *start])
+    doors.add_edges_from((OUTSIDE, n) for n in start)
+    guards: dict[tuple[int, int], set[str]] = {}
     for a, b, device in joints:
         if not minus & {number[a], number[b]}:
-            doors.add_edge(number[a], number[b], device=device)
-    reached = _reach(doors, start)
+            for here, there in ((number[a], number[b]), (number[b], number[a])):
+                doors.add_edge(here, there)
+                guards.setdefault((here, there), set()).add(device)
+    # The zone through which every way from the bank to a zone passes last.
+    gate = nx.immediate_dominators(doors, OUTSIDE)
+    reached = gate.keys() - {OUTSIDE}
     hops: dict[int, list[Hop]] = {}
     for hop in case.hops.values():
         if number.get(hop.a) in reached:
             hops.setdefault(number[hop.a], []).append(hop)
-    return [
-        Zone(tuple(hops.get(n, ())), _guards(doors, start, n), n in start)
-        for n in sorted(reached, key=lambda n: (n not in start, n))
-    ]
-
-
-def _reach(doors: nx.MultiGraph[int], start: set[int]) -> set[int]:
-    """The zones that can be entered from the bank's own."""
-    return set().union(*(nx.node_connected_component(doors, n) for n in start if n in doors))
-
-
-def _guards(doors: nx.MultiGraph[int], start: set[int], zone: int) -> tuple[str, ...]:
-    """The devices through which a zone is entered: those from zones that the bank reaches without it."""
-    if zone in start:
-        return ()
-    others = nx.restricted_view(doors, [zone], [])
-    before = _reach(others, start)
-    return tuple(
-        sorted({edge["device"] for _, there, edge in doors.edges(zone, data=True) if there in before})
-    )
+    found = []
+    for n in sorted(reached, key=lambda n: (n not in start, n)):
+        named: set[str] = set()
+        for before in doors.predecessors(n) if n not in start else ():
+            # Only from a neighbour that the bank reaches without passing the zone itself.
+            if before != n and gate[before] != n:
+                named |= guards[before, n]
+        found.append(Zone(tuple(hops.get(n, ())), tuple(sorted(named)), n in start))
+    return found

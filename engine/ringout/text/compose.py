@@ -62,15 +62,21 @@ class _Open:
 
 
 class Composer:
-    """Follows the events of one text. Afterwards `data` and `places` are good only if `problems` is empty."""
+    """Follows the events of one text. Afterwards `data` and `places` are good only if it is `readable`."""
 
     def __init__(self, file: str, text: str) -> None:
         self.problems: list[Problem] = []
+        self.repeats = 0
         self.places: dict[Loc, Place] = {}
         self.data: Data = None
         self._file = file
         self._text = text
         self._open: list[_Open] = []
+
+    @property
+    def readable(self) -> bool:
+        """Whether the text was followed to its end with no worse problem than names given twice."""
+        return len(self.problems) == self.repeats and not self._open
 
     def follow(self, events: Iterable[Any]) -> None:
         """Take in all events, or those before the first syntax error, passed limit or hundredth problem."""
@@ -157,6 +163,7 @@ class Composer:
                 self._refuse(start, loc, "a plain value", "a merge ('<<')", hint)
             elif first is not start:
                 hint = f"the first is at line {first.line + 1}, column {first.column + 1}"
+                self.repeats += 1
                 self._refuse(start, loc, "each name once", f"{shown(parent.name)} a second time", hint)
             elif _HALF.search(parent.name):
                 self._refuse_code(start, loc)

@@ -7,7 +7,7 @@ file mean more than it shows are refused.
 
 import re
 import stat
-from collections.abc import Mapping
+from collections.abc import Iterable, Mapping
 from dataclasses import dataclass
 from itertools import islice
 from pathlib import Path
@@ -107,6 +107,17 @@ class Document:
         return Spot(self.file, mark.line + 1, mark.column + 1)
 
 
+class NamedTwice(Unusable):
+    """Names were given twice and nothing worse: the rest can be looked through for more mistakes.
+
+    `document` holds the later value of each such name; it is good for finding mistakes and nothing else.
+    """
+
+    def __init__(self, problems: Iterable[Problem], document: Document) -> None:
+        super().__init__(problems)
+        self.document = document
+
+
 def read(path: Path) -> Document:
     """Read a file in UTF-8. Raises `Unusable` with every problem found."""
     file = _name(path)
@@ -155,9 +166,12 @@ def read_text(text: str, name: str) -> Document:
     composer.follow(yaml.parse(text, Loader=LOADER))
     if not composer.problems and composer.data is None:
         raise _whole_file(name, "names and values", "none")
+    document = Document(name, text, composer.data, composer.places)
+    if composer.problems and composer.readable:
+        raise NamedTwice(composer.problems, document)
     if composer.problems:
         raise Unusable(composer.problems)
-    return Document(name, text, composer.data, composer.places)
+    return document
 
 
 def _spot_after(file: str, before: str) -> Spot:

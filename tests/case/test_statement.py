@@ -130,10 +130,15 @@ def test_a_choice_is_one_word_or_several(written: str, options: set[str]) -> Non
 
 @pytest.mark.parametrize(
     ("written", "domain"),
-    [("2", Span(2, 2)), ("2..4", Span(2, 4)), ("2 to 4", Span(2, 4)), ("0 (said)", Span(0, 0))],
+    [("2", Span(2, 2)), ("2..4", Span(2, 4)), ("2 to 4", Span(2, 4)), ("1 (said)", Span(1, 1))],
 )
 def test_a_count_is_whole(written: str, domain: Span) -> None:
     assert made(written, COUNT).domain == domain
+
+
+def test_a_part_that_is_written_is_at_least_one() -> None:
+    assert "expected a whole number above 0; leave out what is not there" in refused("0..4 (said)", COUNT)
+    assert made("0", BATTERY["cycles"]).domain == Span(0, 0)
 
 
 @pytest.mark.parametrize("written", ["-1", "2.5", "2..", "about 3", "9" * 400, "1 000", "٣"])
@@ -151,6 +156,18 @@ def test_an_end_that_was_stated_is_never_changed() -> None:
     assert made("at least 0.5 Ah", CAPACITY).domain == Span(0.5, 3000)
     assert made("at most 9000 Ah", CAPACITY).domain == Span(1, 9000)
     assert made("4000 Ah", CAPACITY).domain == Span(4000, 4000)
+
+
+@pytest.mark.parametrize("written", ["0 Ah", "-5 Ah", "0..200 Ah", "-5..5 Ah", "0 Ah (assumed)"])
+def test_what_can_never_be_nought_is_refused_at_nought(written: str) -> None:
+    # Formulas divide by capacities, ratings and sizes; a nought there is a slip of the pen.
+    assert "a: expected a charge above 0, or 'unknown', found" in refused(written, CAPACITY)
+
+
+def test_what_can_be_nothing_may_be_nought() -> None:
+    assert made("0 m", sheet("run").fields["length"]).domain == Span(0, 0)
+    assert made("-5 C", form("battery").fields["charge_hottest"]).domain == Span(-5, -5)
+    assert made("0 A", sheet("reading").fields["current"]).domain == Span(0, 0)
 
 
 def test_an_open_end_beyond_the_bounds_asks_for_both_ends() -> None:

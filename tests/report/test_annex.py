@@ -91,7 +91,7 @@ def test_a_number_shows_its_formula_and_three_inputs_with_their_lines(reviewed: 
     assert made.sources[rows[at].source - 1]
     inputs = rows[at + 1 : at + 1 + INPUTS]
     assert all(row.beneath and row.line.startswith("reed-loop.yaml line ") for row in inputs)
-    assert rows[at + 1 + INPUTS].name.endswith("inputs that move it less")
+    assert rows[at + 1 + INPUTS].name.endswith("inputs of less weight")
 
 
 def test_the_line_is_the_one_where_the_value_was_written(reviewed: Reviewed) -> None:

@@ -69,7 +69,10 @@ class Part(Sheet):
 
 
 OUT_OF_USE = frozenset(
-    {"disconnected", "bypassed", "bridged", "prepared", "spare", "planned", "removed", "destroyed", "failed_short"}
+    {
+        "disconnected", "bypassed", "bridged", "prepared", "spare", "planned", "removed", "destroyed",
+        "failed_short",
+    }
 )
 """What `status` says of a part that stands in the drawing and does not do its work."""
 
@@ -158,7 +161,8 @@ class Case:
         """The region whose rules apply, as a leaf."""
         spot = self.document.spot(("region",))
         word = Choice(frozenset({self.frame.region}))
-        return Leaf("installation.region", word, origin=Origin.SEEN, known=True, text=self.frame.region, spot=spot)
+        text = self.frame.region
+        return Leaf("installation.region", word, origin=Origin.SEEN, known=True, text=text, spot=spot)
 
     def with_role(self, *roles: str) -> list[Part]:
         """The parts that act in one of the roles, in the order written."""

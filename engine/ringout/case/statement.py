@@ -15,6 +15,7 @@ from ringout.quantity.leaf import WEAK, Leaf, Origin
 from ringout.quantity.notation import NotUnderstood, parse
 from ringout.quantity.printed import format_value
 from ringout.quantity.span import Choice, Domain, Span
+from ringout.quantity.unit import dimension_named
 from ringout.text.checked import problem, unknown_key
 from ringout.text.document import Document
 from ringout.text.problem import Loc, Problem, Spot, did_you_mean, dotted
@@ -157,7 +158,7 @@ def _domain(document: Document, loc: Loc, stated: Stated, field: Field) -> tuple
     if field.options:
         return _choice(document, loc, stated, field), ""
     if field.dimension == "count":
-        return _count(document, loc, stated), ""
+        return _count(document, loc, stated, field), ""
     try:
         written = parse(text, field.dimension)
     except NotUnderstood as fault:
@@ -169,9 +170,17 @@ def _domain(document: Document, loc: Loc, stated: Stated, field: Field) -> tuple
     return _within(document, loc, stated, written.domain, field), written.note
 
 
+MAY_BE_NOUGHT = ("length", "time", "temperature")
+"""What can be nothing at all (a fuse on the post itself), though what nobody stated is taken to be more."""
+
+
 def _within(document: Document, loc: Loc, stated: Stated, domain: Span, field: Field) -> Span:
     """Close an open end ("at least") by the field's bounds; an end that was stated is never changed."""
     bounds = field.bounds
+    never_nought = bounds is not None and bounds.lo > 0 and field.dimension not in MAY_BE_NOUGHT
+    if never_nought and math.isfinite(domain.lo) and domain.lo <= 0:
+        expected = f"{dimension_named(field.dimension).words} above 0, or 'unknown'"
+        raise NotAStatement(problem(document, loc, expected, stated.value, offset=stated.offset))
     if bounds is None or (math.isfinite(domain.lo) and math.isfinite(domain.hi)):
         return domain
     low = domain.lo if math.isfinite(domain.lo) else bounds.lo
@@ -203,7 +212,7 @@ def _plain(word: str) -> str:
     return word.strip().replace("_", " ").casefold()
 
 
-def _count(document: Document, loc: Loc, stated: Stated) -> Span:
+def _count(document: Document, loc: Loc, stated: Stated, field: Field) -> Span:
     match = _COUNT.fullmatch(stated.value)
     if match is None:
         expected = "a whole number, such as 2 or 2..4"
@@ -211,5 +220,8 @@ def _count(document: Document, loc: Loc, stated: Stated) -> Span:
     low, high = int(match[1]), int(match[2] or match[1])
     if high < low:
         expected = "the smaller number first"
+        raise NotAStatement(problem(document, loc, expected, stated.value, offset=stated.offset))
+    if field.bounds is not None and low == 0 < field.bounds.lo:
+        expected = "a whole number above 0; leave out what is not there"
         raise NotAStatement(problem(document, loc, expected, stated.value, offset=stated.offset))
     return Span(float(low), float(high))

@@ -11,7 +11,6 @@ from ringout.facts.mains import COMPLETE
 from ringout.physics.circuit import circuit
 from ringout.physics.formulas import (
     against_equal,
-    battery_current_a,
     from_12v,
     size_ratio,
     strings_of,
@@ -24,7 +23,8 @@ from ringout.physics.formulas import (
 from ringout.physics.tables import by_chemistry
 from ringout.quantity.leaf import Leaf
 from ringout.quantity.span import Choice, Span
-from ringout.quantity.traced import Point, Traced, Value
+from ringout.quantity.steady import steady
+from ringout.quantity.traced import Point, Traced, Value, domain_of
 from ringout.system.network import Bank, Network
 
 ROLE_WORDS = {"overcurrent": "a fuse or breaker", "switch": "a switch"}
@@ -55,9 +55,11 @@ class BankFacts:
         return self.batteries[0].leaf("chemistry")
 
     def _chemistry(self) -> Value:
-        own = {battery.leaf("chemistry").path: battery.leaf("chemistry") for battery in self.batteries}
+        told = [battery.leaf("chemistry") for battery in self.batteries]
         if self.declared is not None and self.declared.leaf("chemistry").known:
-            return self.declared.leaf("chemistry")
+            # What is said of the bank speaks for the batteries nobody read, and not against a label.
+            told = [self.declared.leaf("chemistry"), *(leaf for leaf in told if leaf.known)]
+        own = {leaf.path: leaf for leaf in told}
         if len(own) == 1:
             return next(iter(own.values()))
 
@@ -178,7 +180,8 @@ class BankFacts:
         if not self.network.drawn(self.bank):
             return coarse
         if not self.network.reached_without(self.bank, role):
-            return _word(name, "yes")
+            # A lead that nobody followed may leave a post by itself: then what was seen at the posts counts.
+            return coarse if self._unfollowed() else _word(name, "yes")
         loose = [p for p in self.case.with_role(role) if p.form.port("through") and not self._placed(p)]
         if loose:
             # One that exists, nobody knows where, may be the very one.
@@ -194,6 +197,17 @@ class BankFacts:
             formula="a lead without one is drawn: no, if all were looked for, else as seen",
             source="the wiring as written and what was looked for",
             widest=YES_NO,
+        )
+
+    def _unfollowed(self) -> bool:
+        """Whether something hangs on this bank, or may, of which no lead at all is drawn."""
+        hanging = self.case.with_role("inverter", "charger", "solar_controller", "dc_converter", "dc_load")
+        no = Choice(frozenset({"no"}))
+        return any(
+            not any(self.network.terminals(part, pole) for pole in "+-")
+            and part.form.port("pair")
+            and domain_of(self.network.on_bank(part, self.bank)) != no
+            for part in hanging
         )
 
     def _placed(self, part: Part) -> bool:
@@ -225,13 +239,14 @@ class BankFacts:
         strings = number(len(self.bank.strings))
         for string in self.bank.strings:
             battery = self.case.parts[string[0]]
-            share = made.share(battery.name, (plus[0], minus[0]), f"share of {battery.name}")
+            name, ends = battery.name, (plus[0], minus[0])
+            share = made.share(name, ends, f"share of {name}")
             yield Fact(
                 "bank_share",
-                {"bank": self.bank.name, "battery": battery.name},
+                {"bank": self.bank.name, "battery": name},
                 {
-                    "ratio": against_equal.of(share, strings, name=f"{battery.name} against an equal share"),
-                    "current": battery_current_a.of(share, current, name=f"current of {battery.name}"),
+                    "ratio": steady(against_equal, share, strings, name=f"{name} against an equal share"),
+                    "current": made.battery_current(name, (*ends, current), f"current of {name}"),
                     "limit": battery.leaf("max_discharge"),
                 },
                 standing=standing,

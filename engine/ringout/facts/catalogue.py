@@ -12,7 +12,7 @@ from ringout.case.form import Field, Form, form, part_kinds, sheet
 from ringout.kept import kept
 from ringout.quantity.unit import DIMENSIONS
 from ringout.shipped import rules_root
-from ringout.text.checked import Strict, Words, YesNo, problem, validate
+from ringout.text.checked import Strict, Words, problem, validate
 from ringout.text.document import read
 from ringout.text.problem import Problem, Unusable, did_you_mean
 
@@ -39,8 +39,8 @@ class FactType:
     roles: tuple[str, ...]
     kind: str
     by: str
-    noted: bool = False
-    """Whether there is such a fact only where somebody stated something of what it reads."""
+    noted: str = ""
+    """The field that somebody must have stated for there to be such a fact; empty where there always is."""
 
     @property
     def concluded(self) -> bool:
@@ -69,7 +69,7 @@ class _Line(Strict):
     values: dict[str, _Value] = Key(default_factory=dict)
     role: str = ""
     kind: str = ""
-    noted: YesNo = False
+    noted: str = ""
 
 
 class _File(RootModel[dict[str, _Line]]):

@@ -164,7 +164,7 @@ class DcFacts:
     def sags(self, inverter: Part, flows: FlowFacts) -> Iterator[Fact]:
         """The voltage at every DC load while an appliance runs on this inverter, nothing else with the two."""
         its, ends = flows.its, flows.ends.get(inverter.name)
-        if ends is None or not flows.across(inverter.name):
+        if ends is None or flows.feeders.core is None or not flows.across(inverter.name):
             return
         for appliance in self.case.with_role("appliance"):
             fed = self.supply.fed_by(appliance, inverter, states()["away_on"])
@@ -174,9 +174,10 @@ class DcFacts:
             name = f"{appliance.name} on DC"
             amps = steady(inverter_input_a, power, its.loaded, efficiency, name=name, falls=(1, 2))
             other = Draw(appliance.name, *ends, amps)
-            for name in flows.loads:
-                keys = {"load": name, "appliance": appliance.name, "inverter": inverter.name}
-                volts = flows.while_runs(self.case.parts[name], other)
+            for load in (self.case.parts[name] for name in flows.loads):
+                keys = {"load": load.name, "appliance": appliance.name, "inverter": inverter.name}
+                # What was read there outranks what is worked out.
+                volts = read_under_load(its, load, appliance) or flows.while_runs(load, other)
                 yield Fact("sag", keys, {"volts": volts}, standing=self.network.supposed(its.bank))
 
     def together(self, inverter: Part) -> Traced:

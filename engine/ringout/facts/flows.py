@@ -171,7 +171,7 @@ class FlowFacts:
         for name in self.loads:
             taken = self.taken(self.case.parts[name])
             feeders, every = self.feeders.seen_ohm(*self.ends[name])
-            amps = alone(taken, self.its.rested, every) if isinstance(taken, Keeper) else taken
+            amps = alone(taken, self.its.rested, every, self.its.rested) if isinstance(taken, Keeper) else taken
             volts = self._volts(self.its.rested, steady(drop_v, amps, every, name=f"volts lost up to {name}"), name)
             drop = steady(drop_v, amps, feeders, name=f"drop to {name}")
             yield self._load_volts(name, "one", volts, drop, self.network.supposed(self.bank))
@@ -181,7 +181,7 @@ class FlowFacts:
         ends, taken = self.ends[load.name], self.taken(load)
         before = self._volts(self.its.rested, self.feeders.lost_by(other, *ends), f"{load.name}, not drawing")
         _, every = self.feeders.seen_ohm(*ends)
-        amps = alone(taken, before, every) if isinstance(taken, Keeper) else taken
+        amps = alone(taken, before, every, self.its.rested) if isinstance(taken, Keeper) else taken
         return self._volts(before, steady(drop_v, amps, every, name=f"volts lost up to {load.name}"), load.name)
 
     @cached_property

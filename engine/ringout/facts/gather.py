@@ -7,7 +7,7 @@ Facts that answer a question of the kind "is it so?" are given for every possibl
 from __future__ import annotations
 
 import math
-from collections.abc import Iterable, Iterator, Mapping
+from collections.abc import Iterator, Mapping
 from dataclasses import replace
 
 from ringout.case.case import Case, Part, Sheet
@@ -47,7 +47,7 @@ def stated(case: Case) -> Iterator[Fact]:
             for part in (part for part in case.parts.values() if part.kind in kinds):
                 values = read(part, its.reads)
                 # A kind that can state nothing of it is none of it: what lowers a voltage charges nothing.
-                if (values or not its.reads) and not (its.noted and not _noted(values.values())):
+                if (values or not its.reads) and (not its.noted or _stated(part, its.noted)):
                     lacking: dict[str, Value] = {
                         each: _lacking(part, name, its.attributes[each]) for each in its.reads
                     }
@@ -65,9 +65,9 @@ def read(sheet: Sheet, names: tuple[str, ...]) -> Mapping[str, Value]:
     return {name: sheet.leaf(name) for name in names if name in sheet.form.fields}
 
 
-def _noted(values: Iterable[Value]) -> bool:
-    """Whether somebody stated any of these."""
-    return any(isinstance(value, Leaf) and value.known for value in values)
+def _stated(part: Part, field: str) -> bool:
+    """Whether somebody stated a field of a part."""
+    return field in part.form.fields and part.leaf(field).known
 
 
 def _lacking(part: Part, fact: str, attribute: Attribute) -> Leaf:
@@ -82,8 +82,6 @@ def standing(part: Part) -> tuple[Leaf, ...]:
 
 
 def _placed(case: Case, part: Part) -> Iterator[Fact]:
-    if not part.place:
-        return
     sort = next((role for role, of in PLACED if part.acts_as(of)), None)
     if sort is None:
         return
@@ -94,7 +92,7 @@ def _placed(case: Case, part: Part) -> Iterator[Fact]:
         values = {"gas": gas, "place": place.leaf("sort"), "vented": place.leaf("vented")}
     else:
         values = {name: _open(part, name) for name in ("gas", "place", "vented")}
-        word = part.place.replace(" ", "_")
+        word = part.place.replace(" ", "_")  # nothing where nobody said where it stands: all of it open
         if word in catalogue()["placed"].attributes["place"].options:
             values["place"] = Leaf(
                 f"{part.name}.place", Choice(frozenset({word})), known=True, text=part.place, spot=part.spot

@@ -77,8 +77,8 @@ class MainsFacts:
         values: dict[str, Value] = {
             "outlets": _fixed("outlets are listed one by one", "yes" if outlets else "no"),
             "rcd": self._one_rcd(),
-            "earth": max(self._earths("earth"), key=_badness),
-            "earth_ohm": max(self._earths("earth_ohm"), key=_badness),
+            "earth": _worst("earth", self._earths("earth"), ""),
+            "earth_ohm": _worst("earth_ohm", self._earths("earth_ohm"), "resistance"),
         }
         yield Fact("mains", {"site": "installation"}, values)
 
@@ -118,11 +118,20 @@ _EARTH = {"earth": ("earth", "case_earth"), "earth_ohm": ("earth_ohm",)}
 _WORST = ("broken", "not_proven", "proven")
 
 
-def _badness(leaf: Leaf) -> float:
-    """How bad the worst is that a statement about an earth leaves possible."""
-    if isinstance(leaf.domain, Span):
-        return leaf.domain.hi
-    return -min(_WORST.index(word) for word in leaf.domain.options)
+def _worst(name: str, told: list[Leaf], dimension: str) -> Value:
+    """The worst of what is said of an earth: one broken earth is enough, and one unknown leaves it open."""
+    leaves = tuple({leaf.path: leaf for leaf in told}.values())
+    if len(leaves) == 1:
+        return leaves[0]
+
+    def worst(*points: Point) -> Point:
+        if dimension:
+            return max(float(point) for point in points)
+        return min((str(point) for point in points), key=_WORST.index)
+
+    widest = None if dimension else Choice(frozenset(_WORST))
+    source = "what was seen and read"
+    return Traced(worst, leaves, name=name, dimension=dimension, formula="the worst of all", source=source, widest=widest)
 
 
 def _fixed(name: str, word: str) -> Traced:

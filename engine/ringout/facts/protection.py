@@ -4,16 +4,17 @@ from __future__ import annotations
 
 from collections.abc import Callable, Iterator
 
-from ringout.case.case import Hop
+from ringout.case.case import Hop, Part
 from ringout.case.form import sheet
 from ringout.case.statement import unstated
 from ringout.facts.banks import BankFacts, number
 from ringout.facts.fact import Fact
 from ringout.physics.ampacity import carried
 from ringout.physics.circuit import internal_ohm, way_ohm
-from ringout.physics.formulas import against_rating, bank_ohm, fault_a, sum_a
+from ringout.physics.formulas import against_rating, bank_ohm, fault_a, sum_a, times
 from ringout.physics.tables import by_word, constant
 from ringout.quantity.leaf import Leaf
+from ringout.quantity.span import Span
 from ringout.quantity.steady import steady
 from ringout.quantity.traced import Point, Traced, Value
 from ringout.system.network import Step
@@ -34,7 +35,7 @@ def protection(its: BankFacts, ampacity: Ampacity) -> Iterator[Fact]:
         if zone.own:
             continue
         guards = " + ".join(zone.guards)
-        rating = sum_a.of(*(case.parts[name].leaf("rating") for name in zone.guards), name=guards)
+        rating = sum_a.of(*(_rating(case.parts[name]) for name in zone.guards), name=guards)
         for hop in zone.hops:
             if hop.a in posts and hop.b in posts:
                 continue
@@ -85,6 +86,12 @@ def _stated(hop: Hop, field: str) -> Leaf:
     if hop.sheet is not None:
         return hop.sheet.leaf(field)
     return unstated(f"{hop.id}.{field}", sheet("run").fields[field], spot=hop.spot)
+
+
+def _rating(guard: Part) -> Value:
+    """The rating (A) of a device, or of several identical ones side by side written as one."""
+    rating, count = guard.leaf("rating"), guard.leaf("count")
+    return rating if count.domain == Span(1.0, 1.0) else times.of(count, rating, name=f"{guard.name} together", dimension="current")
 
 
 def _fault(its: BankFacts, device: str, way: list[Step]) -> Value:

@@ -22,6 +22,7 @@ from ringout.interview.stop import (
     signs_in,
     standing,
 )
+from ringout.interview.symptoms import OTHER
 from ringout.interview.take import DONT_KNOW, NO, YES, NotTaken, picked_symptom, plain, taken
 from ringout.text.problem import Unusable, shown
 
@@ -177,6 +178,11 @@ def _confirmed(state: State, danger: Danger, said: str, at: str) -> State | Agai
     if word in NO:
         denied = state.denied | {danger.sign, *signs_in(danger.says)}
         text = save.note(state.text, f"{at} said not to be so now: {danger.says}")
+        # What was felt once stays a danger sign among the complaints, whether it is felt now or not.
+        symptom = drills().signs[danger.sign].complaint
+        for name, complaint in state.case.complaints.items():
+            if complaint.says == danger.says and complaint.symptom == OTHER:
+                text = save.put(text, ("complaints", name, "symptom"), symptom)
         return replace(state, text=text, danger=None, denied=denied)
     if word in YES or word in DONT_KNOW or word == LATER:
         return _stop(state, danger, at)

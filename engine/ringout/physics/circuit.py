@@ -117,6 +117,19 @@ class Circuit:
             branch=self.battery_branch[battery],
         )
 
+    def battery_current(self, battery: str, draw: tuple[str, str, Value], name: str) -> Solved:
+        """Current (A) that one battery gives when a current is drawn at two terminals."""
+        return Solved(
+            self.mesh,
+            self.resistances,
+            self._drawn([draw]),
+            name=name,
+            formula="nodal solve of the bank and its leads, all batteries at equal voltage",
+            dimension="current",
+            memo=self.memo,
+            branch=self.battery_branch[battery],
+        )
+
     def seen(self, at: tuple[str, str], name: str) -> Solved:
         """Resistance (ohm) of all the batteries and leads, seen from two terminals (plus, minus)."""
         ends = self.node[at[0]], self.node[at[1]]

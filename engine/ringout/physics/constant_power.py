@@ -39,13 +39,15 @@ class Keeper:
 
 
 @formula(
-    "I = 2·P / (U + √(U² - 4·P·R)), no more than at half of U",
+    "I = 2·P / (U + √(U² - 4·P·R)), no more than at half of the rested volts",
     dimension="current",
     source="P = I · (U - I · R), solved for the smaller current",
 )
-def alone_a(power_w: float, volts: float, resistance_ohm: float) -> float:
+def alone_a(power_w: float, volts: float, resistance_ohm: float, rested_v: float) -> float:
     """Current (A) of a consumer that keeps its power up behind a resistance, `volts` before it draws."""
-    return 2 * power_w / (volts + math.sqrt(max(volts**2 - 4 * power_w * resistance_ohm, 0.0)))
+    root = math.sqrt(max(volts**2 - 4 * power_w * resistance_ohm, 0.0))
+    # The larger of two that both only grow with the volts: still steady.
+    return 2 * power_w / max(volts + root if volts > 0 else 0.0, rested_v)
 
 
 @formula("P = I · U_nominal", dimension="power", source="a rated current is that at nominal volts")
@@ -60,9 +62,10 @@ def collapse_v(rested_v: float) -> float:
     return SHARE_LEFT * rested_v
 
 
-def alone(keeper: Keeper, volts: Value, resistance: Value) -> Steady:
+def alone(keeper: Keeper, volts: Value, resistance: Value, rested: Value) -> Steady:
     """Current (A) of a consumer behind a resistance (ohm), from the volts before it draws."""
-    return steady(alone_a, keeper.power, volts, resistance, name=f"current of {keeper.part}", falls=(1,))
+    name = f"current of {keeper.part}"
+    return steady(alone_a, keeper.power, volts, resistance, rested, name=name, falls=(1, 3))
 
 
 def settled(

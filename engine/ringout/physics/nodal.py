@@ -13,7 +13,7 @@ from __future__ import annotations
 
 import itertools
 import math
-from collections.abc import Mapping, Sequence
+from collections.abc import Callable, Mapping, Sequence
 from dataclasses import dataclass
 from functools import lru_cache
 from typing import TYPE_CHECKING
@@ -96,6 +96,9 @@ def lost_volts(
 
 Memo = dict[tuple[object, ...], Span]
 NONE = frozenset[str]()
+LEAST_PULL = 1e-9
+"""A pull inward that is no more than rounding."""
+GOLDEN, SECTIONS = (math.sqrt(5) - 1) / 2, 30
 
 
 class Solved(Traced):
@@ -206,71 +209,113 @@ class Solved(Traced):
             for path, each in domains.items()
             if path not in spans
         }
-        corners = _Corners(resistances, spans, settled)
-        found: dict[frozenset[str], float] = {}
-
-        def at(up: frozenset[str]) -> float:
-            if up not in found:
-                found[up] = self._solve(corners.ohms(up), [(*draw, 1.0)])
-            return found[up]
-
-        for sign, start in itertools.product((-1.0, 1.0), (corners.middle, corners.ohms(NONE))):
-            ohms, up, seen = start, NONE, set[frozenset[str]]()
-            while up not in seen and len(seen) < TURNS:
-                seen.add(up)
-                up = corners.upward(self._slopes(ohms, draw), sign)
-                ohms = corners.ohms(up)
-            best = max((up, *seen), key=lambda each: sign * at(each))
-            # A leaf that moves several resistances may turn on its way from end to end: both ends are tried.
-            better = True
-            while better:
-                tried = max((best ^ {path} for path in corners.shared), key=lambda up: sign * at(up), default=best)
-                better = sign * at(tried) > sign * at(best)
-                best = tried if better else best
-        return Span(min(found.values()), max(found.values()))
+        search = _Search(resistances, spans, settled, lambda ohms: self._solve(ohms, [(*draw, 1.0)]))
+        found = [
+            search.extreme(lambda ohms: self._slopes(ohms, draw), sign, start)
+            for sign, start in itertools.product((-1.0, 1.0), (search.middle, search.ohms(NONE, {})))
+        ]
+        return Span(min(found), max(found))
 
 
-class _Corners:
-    """Resistances at corners of the leaves beneath; a corner is named by the leaves at their high end."""
+class _Search:
+    """Looks for the extreme of a result over the leaves beneath the resistances.
+
+    A place is named by the leaves `up` at their high end and those `inside` their range; the rest is at its low.
+    """
 
     def __init__(
-        self, values: Sequence[Value], spans: Mapping[str, Span], settled: Mapping[str, Point]
+        self,
+        values: Sequence[Value],
+        spans: Mapping[str, Span],
+        settled: Mapping[str, Point],
+        result: Callable[[Sequence[float]], float],
     ) -> None:
-        self.values, self.spans, self.settled = values, spans, settled
-        own = [frozenset(leaf.path for leaf in leaves_of(value)) & spans.keys() for value in values]
-        self.own = own
-        self.shared = [path for path in spans if sum(path in each for each in own) > 1]
+        self.values, self.spans, self.settled, self.result = values, spans, settled, result
+        self.own = [frozenset(leaf.path for leaf in leaves_of(value)) & spans.keys() for value in values]
+        self.shared = [path for path in spans if sum(path in each for each in self.own) > 1]
         self._known: list[dict[frozenset[str], float]] = [{} for _ in values]
-        middle: dict[str, Point] = {path: (span.lo + span.hi) / 2 for path, span in spans.items()}
-        self.middle = [_at(value, {**settled, **middle}) for value in values]
-        self.moves = [
-            {path: self._end(place, middle, path, high=True) - self._end(place, middle, path, high=False) for path in its}
-            for place, its in enumerate(own)
-        ]
+        self._results: dict[frozenset[str], float] = {}
+        middle = {path: (span.lo + span.hi) / 2 for path, span in spans.items()}
+        self.middle = self.ohms(NONE, middle)
+        self.moves: list[dict[str, float]] = []
+        for value, own in zip(values, self.own, strict=True):
+            ends = {path: ({**middle, path: spans[path].lo}, {**middle, path: spans[path].hi}) for path in own}
+            self.moves.append(
+                {path: self._at(value, high) - self._at(value, low) for path, (low, high) in ends.items()}
+            )
 
-    def _end(self, place: int, middle: Mapping[str, Point], path: str, *, high: bool) -> float:
-        span = self.spans[path]
-        return _at(self.values[place], {**self.settled, **middle, path: span.hi if high else span.lo})
+    def extreme(
+        self, slopes: Callable[[Sequence[float]], list[float]], sign: float, start: Sequence[float]
+    ) -> float:
+        """The largest result, or the smallest where `sign` is -1, from the slopes at a start."""
+        up, seen, pulls = NONE, set[frozenset[str]](), self._pulls(slopes(start))
+        for _ in range(TURNS):
+            up = frozenset(path for path, pull in pulls.items() if sign * pull > 0)
+            if up in seen:
+                break
+            seen.add(up)
+            pulls = self._pulls(slopes(self.ohms(up, {})))
+        up = max(seen, key=lambda each: sign * self._corner(each))
+        # What moves several resistances may turn on its way from end to end, so its other end is tried as well,
+        up = self._flipped(up, sign)
+        # and where the slope still leads inward from the better end, the extreme lies inside.
+        inside: dict[str, float] = {}
+        for _ in range(TURNS):
+            pulls = self._pulls(slopes(self.ohms(up, inside)))
+            inward = {path: sign * (-pull if path in up else pull) for path, pull in pulls.items()}
+            leads = [path for path in self.shared if path not in inside and inward[path] > LEAST_PULL]
+            if not leads:
+                break
+            path = max(leads, key=inward.__getitem__)
+            inside[path] = self._turning(up, inside, path, sign)
+        return max(self._corner(up), self.result(self.ohms(up, inside)), key=lambda each: sign * each)
 
-    def ohms(self, up: frozenset[str]) -> list[float]:
-        """All resistances at a corner."""
-        return [self._ohm(place, up & own) for place, own in enumerate(self.own)]
-
-    def _ohm(self, place: int, up: frozenset[str]) -> float:
-        known = self._known[place]
-        if up not in known:
-            ends = {path: self.spans[path].hi if path in up else self.spans[path].lo for path in self.own[place]}
-            known[up] = _at(self.values[place], {**self.settled, **ends})
-        return known[up]
-
-    def upward(self, slopes: Sequence[float], sign: float) -> frozenset[str]:
-        """The corner to which the slopes of a result lead, upward, or downward where `sign` is -1."""
-        pull = dict.fromkeys(self.spans, 0.0)
+    def _pulls(self, slopes: Sequence[float]) -> dict[str, float]:
+        """How far each leaf would move the result on its way from low to high."""
+        pulls = dict.fromkeys(self.spans, 0.0)
         for moves, slope in zip(self.moves, slopes, strict=True):
             for path, move in moves.items():
-                pull[path] += slope * move
-        return frozenset(path for path, total in pull.items() if sign * total > 0)
+                pulls[path] += slope * move
+        return pulls
 
+    def _flipped(self, up: frozenset[str], sign: float) -> frozenset[str]:
+        while self.shared:
+            tried = max((up ^ {path} for path in self.shared), key=lambda each: sign * self._corner(each))
+            if sign * self._corner(tried) <= sign * self._corner(up):
+                break
+            up = tried
+        return up
 
-def _at(value: Value, point: Mapping[str, Point]) -> float:
-    return float(point[value.path] if isinstance(value, Leaf) else value.program.run(point)[-1])
+    def _turning(self, up: frozenset[str], inside: Mapping[str, float], path: str, sign: float) -> float:
+        """Where within its range a leaf takes the result furthest: by the golden section."""
+        low, high = self.spans[path].lo, self.spans[path].hi
+        for _ in range(SECTIONS):
+            left, right = high - GOLDEN * (high - low), low + GOLDEN * (high - low)
+            results = [self.result(self.ohms(up, {**inside, path: x})) for x in (left, right)]
+            low, high = (low, right) if sign * results[0] > sign * results[1] else (left, high)
+        return (low + high) / 2
+
+    def _corner(self, up: frozenset[str]) -> float:
+        if up not in self._results:
+            self._results[up] = self.result(self.ohms(up, {}))
+        return self._results[up]
+
+    def ohms(self, up: frozenset[str], inside: Mapping[str, float]) -> list[float]:
+        """All resistances at a place."""
+        found = []
+        for value, own, known in zip(self.values, self.own, self._known, strict=True):
+            here = up & own
+            if own & inside.keys():
+                found.append(self._at(value, {**self._ends(own, up), **inside}))
+                continue
+            if here not in known:
+                known[here] = self._at(value, self._ends(own, up))
+            found.append(known[here])
+        return found
+
+    def _ends(self, own: frozenset[str], up: frozenset[str]) -> dict[str, float]:
+        return {path: self.spans[path].hi if path in up else self.spans[path].lo for path in own}
+
+    def _at(self, value: Value, open: Mapping[str, float]) -> float:
+        point = {**self.settled, **open}
+        return float(point[value.path] if isinstance(value, Leaf) else value.program.run(point)[-1])

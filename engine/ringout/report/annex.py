@@ -6,7 +6,7 @@ from collections.abc import Iterator, Sequence
 from dataclasses import dataclass, field
 from itertools import chain, repeat
 
-from ringout.report.view import View, consequences, grouped, where
+from ringout.report.view import View, consequences, counted, grouped, where
 from ringout.report.wording import wording
 from ringout.review.finding import Finding
 from ringout.review.needs import influence, need_of
@@ -158,7 +158,7 @@ def _figures(number: Number, sources: _Sources) -> Iterator[Figure]:
     for each in number.inputs:
         yield _input(each, sources, beneath=True)
     if number.more:
-        yield Figure(f"and {number.more} inputs that move it less", "", "", "", 0, beneath=True)
+        yield Figure(f"and {counted(number.more, 'input')} of less weight", "", "", "", 0, beneath=True)
 
 
 def _input(each: Input, sources: _Sources, beneath: bool) -> Figure:

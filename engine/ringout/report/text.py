@@ -33,6 +33,7 @@ __all__ = ["gathered", "grouped", "text"]
 WIDTH = 80
 LEAST_ROWS = 3
 """Fewest things to find out that are asked for at once."""
+CHANGED = "As found. Changes came after it: `ringout compare` shows what they settled."
 SCREEN = 40
 """Lines of a screen."""
 KINDS = 12
@@ -93,8 +94,10 @@ def _head(review: Review) -> Iterator[str]:
     engine = f"{review.chained.engine} engine, ringout {__version__}, rules {digest()}"
     yield from _wrap(f"Review of {file}: {engine}", hang=2)
     yield from _wrap(review.case.title + (", an invented installation" if review.case.frame.invented else ""))
-    for complaint in review.case.complaints.values():
-        yield from _wrap(f'Complaint: "{complaint.says}"', hang=2)
+    for says in dict.fromkeys(complaint.says for complaint in review.case.complaints.values()):
+        yield from _wrap(f'Complaint: "{says}"', hang=2)
+    if review.case.frame.changed:
+        yield from _wrap(CHANGED, hang=2)
 
 
 def _finding(review: Review, headline: Headline) -> Iterator[str]:

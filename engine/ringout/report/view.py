@@ -104,7 +104,7 @@ def view(review: Review, most: int = ROWS) -> View:
     faults = found[len(dangers) : HEADLINES]
     unsafe = [row for row in needs if row[0].cls <= DANGER]
     rest = [row for row in needs if row[0].cls > DANGER]
-    # However much is not shown to be safe: what bears on the complaint keeps two of the rows, anything else one.
+    # However much is not shown to be safe: what bears on the complaint keeps two rows, anything else one.
     room = most - min(2, max(sum(row[0].explains for row in rest), bool(rest)))
     left = most - min(room, len(unsafe))
     numbers = count(1)
@@ -224,5 +224,6 @@ def _first(review: Review, dangers: int, unsafe: int) -> str:
         if not stop:  # no comfort right behind a sign of danger
             parts.append("Nothing that can hurt someone was found in what was looked at.")
         if review.not_inspected:
-            parts.append(f"{counted(len(review.not_inspected), 'kind')} of part were not looked for: see below.")
+            kinds = counted(len(review.not_inspected), "kind")
+            parts.append(f"{kinds} of part were not looked for: see below.")
     return " ".join(parts)

@@ -6,6 +6,7 @@ import textwrap
 from collections.abc import Iterator
 
 from ringout.inference.chain import Said, Verdict
+from ringout.report.view import counted
 from ringout.review.needs import need_of
 from ringout.review.proof import Number, Proof, outcomes, proof
 from ringout.review.review import Review
@@ -33,10 +34,9 @@ def _lines(review: Review, said: Said) -> Iterator[str]:
     yield from _wrap(f"{said.rule.title}: {said.verdict.value} for {_about(review, said)}")
     yield from _wrap(f"Rule {said.rule.name}: {said.rule.says}", hang=2)
     for name in said.anchor.keys.values():
-        if name in review.case.parts:
-            yield from _wrap(
-                f"{part_name(review.case, name)}: {review.case.parts[name].spot}", first="  ", hang=4
-            )
+        written = review.case.parts.get(name) or review.case.hops.get(name)
+        if written is not None:
+            yield from _wrap(f"{part_name(review.case, name)}: {written.spot}", first="  ", hang=4)
     made = proof(said)
     if made is None:
         yield from _wrap(
@@ -80,7 +80,7 @@ def _number(number: Number, pad: str) -> Iterator[str]:
             f"{each.path}: {each.value} ({said}){where}{source}", first=pad + "  ", hang=len(pad) + 4
         )
     if number.more:
-        yield f"{pad}  and {number.more} inputs that move it less"
+        yield f"{pad}  and {counted(number.more, 'input')} of less weight"
 
 
 def _settle(review: Review, said: Said) -> Iterator[str]:

@@ -202,7 +202,8 @@ def _evidence(case: Case, said: Said, leaves: tuple[Leaf, ...]) -> tuple[Spot, .
     """
     spots = {leaf.spot for leaf in leaves if leaf.known and leaf.spot is not None}
     stated = {spot for spot in spots if spot.file == case.document.file}
-    about = {case.parts[name].spot for name in said.anchor.keys.values() if name in case.parts}
+    written = [case.parts.get(name) or case.hops.get(name) for name in said.anchor.keys.values()]
+    about = {each.spot for each in written if each is not None}
     return tuple(sorted(stated or about))
 
 

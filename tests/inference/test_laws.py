@@ -24,6 +24,7 @@ from ringout.inference.plain import PlainMatcher
 from ringout.quantity.leaf import Leaf, Origin
 from ringout.quantity.span import Choice, Domain, Span
 from ringout.rulebase.load import rulebase
+from ringout.rulebase.rule import Rule
 from ringout.shipped import cases_root
 
 OWN = Path(__file__).parents[1] / "facts" / "cases"
@@ -109,12 +110,32 @@ def settled(leaf: Leaf, widest: Domain, draw: random.Random) -> Leaf:
     return Leaf(leaf.path, domain, leaf.dimension, Origin.MEASURED, known=True, spot=leaf.spot)
 
 
+def only_noted(rule: Rule) -> bool:
+    """Whether a rule speaks of something that is no fact of a case until somebody notes it."""
+    types = [catalogue()[term.fact] for term in rule.terms]
+    return any(each.noted or each.name in ("mark", "run_mark") for each in types)
+
+
+WITNESSES = ("live_on_inverter", "live_on_shore", "earth", "case_earth", "earth_ohm", "rcd", "status")
+"""Fields in which somebody can contradict the drawing or another witness: a new one may well turn a verdict."""
+
+
+def another_witness(path: str) -> bool:
+    """Whether learning a leaf adds an inspection fact: how completely a kind was looked for, a second voice."""
+    return path.startswith("looked_for.") or path.split(".")[-1] in WITNESSES
+
+
+NOTED = {rule.name for rule in rulebase() if only_noted(rule)}
+
+
 def tries(path: Path, change: Change, known: bool) -> Iterator[tuple[str, str, str, str]]:
     """Change some known (or open) leaves at a time: rule, anchor, verdict before and after of what moved."""
     before = review(load(path))
     for seed in range(TRIES):
         draw, case = random.Random(f"{path.stem} {seed}"), load(path)
         eligible = [each for each in leaves(case).values() if (each[0].domain != each[1]) == known]
+        if not known:
+            eligible = [each for each in eligible if not another_witness(each[0].path)]
         chosen = [each for each in eligible if draw.random() < SHARE]
         changed(case, {leaf.path: change(leaf, widest, draw) for leaf, widest in chosen})
         after = review(case)
@@ -131,7 +152,13 @@ def test_knowing_less_settles_nothing(path: Path) -> None:
 
 @each_case
 def test_knowing_more_turns_nothing_round(path: Path) -> None:
-    assert [move for move in tries(path, settled, known=False) if move[2] != "not known"] == []
+    """But for what stands in a case only where somebody noted it (a mark of heat): noting more adds facts."""
+    moves = [move for move in tries(path, settled, known=False) if move[0] not in NOTED]
+    assert [move for move in moves if move[2] != "not known"] == []
+
+
+def test_most_rules_are_held_to_the_law() -> None:
+    assert len(NOTED) < len(rulebase()) / 4
 
 
 def test_the_laws_are_tried_on_moves_that_happen() -> None:

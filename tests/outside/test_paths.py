@@ -12,7 +12,8 @@ import networkx as nx
 import pytest
 
 from ringout.case.load import load_text
-from ringout.system.network import Bank, Network
+from ringout.system.banks import Bank
+from ringout.system.network import Network
 from ringout.system.zones import Zone, zones
 
 SEEDS = range(150)

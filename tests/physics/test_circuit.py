@@ -195,3 +195,40 @@ def test_dead_ends_carry_nothing_and_nothing_rests_on_them() -> None:
 def test_what_is_not_drawn_as_joined_has_no_circuit(dc: str) -> None:
     network = net(dc)
     assert circuit(network, network.banks[0], {"inv+", "inv-"}, equal=True) is None
+
+
+def test_a_battery_gives_its_share_of_the_current() -> None:
+    its = made(net(ONE_SIDE), "inv+", "inv-")
+    share = ohm(its.share("b1", ("inv+", "inv-"), "near"))
+    amps = Leaf("amps", exactly(200.0), "current")
+    assert ohm(its.battery_current("b1", ("inv+", "inv-", amps), "near")) == pytest.approx(200 * share)
+
+
+def test_a_link_carries_what_the_far_battery_gives_whichever_way_it_was_written() -> None:
+    amps = Leaf("amps", exactly(200.0), "current")
+    for links in (LINKED, "b2+ = b1+ : 50 mm2, 0.25 m\nb2- = b1- : 50 mm2, 0.25 m\n"):
+        network = net(links + "b1 = inv : 50 mm2, 1 m")
+        its = made(network, "inv+", "inv-")
+        far = ohm(its.battery_current("b2", ("inv+", "inv-", amps), "far"))
+        for hop in list(network.case.hops.values())[:2]:
+            assert ohm(its.through(hop, [("inv+", "inv-", amps)], hop.id)) == pytest.approx(far)
+
+
+def test_the_resistance_seen_is_what_one_ampere_loses() -> None:
+    its = made(net(ONE_SIDE), "inv+", "inv-")
+    link = 2 * (COPPER * 0.25 / 50 + 0.0002)
+    bank = 1 / (1 / 0.004 + 1 / (0.004 + link))
+    lead = 2 * (COPPER * 1 / 50 + 0.0002)
+    assert ohm(its.seen(("inv+", "inv-"), "seen")) == pytest.approx(bank + lead)
+
+
+def test_what_bridges_a_device_stands_beside_it() -> None:
+    network = net(
+        "b1+ = main = inv+ : 35 mm2, 1 m, 1 m\nb1- = inv- : 35 mm2, 2 m\nmain.in = main.out : 35 mm2, 0.2 m"
+    )
+    assert network.device("main.in", "main.out") == "main"
+    its = made(network, "inv+", "inv-")
+    assert (
+        len(its.resistances)
+        == len(made(net("b1+ = main = inv+\nb1- = inv-"), "inv+", "inv-").resistances) + 1
+    )

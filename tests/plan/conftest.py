@@ -38,6 +38,7 @@ dc:
   - b1 = bars : 35 mm2 (label), 0.5 m    # no fuse anywhere
   - b1 = inverter : 4 mm2 (label), 3 m
   - b1 = controller : 4 mm2 (label), 6 m
+  - b1 = charger : 4 mm2 (label), 1 m
   - controller.pv = panel : 4 mm2, 2 m
 ac:
   - inlet > board > bench_outlet, charger

@@ -88,9 +88,9 @@ def test_the_runs_at_the_panels_may_be_none(hide: Case, wired: MakeCase) -> None
 
 def test_the_leads_without_a_fuse_start_at_the_posts(hide: Case, wired: MakeCase) -> None:
     leads = Finder(hide).look("unfused_leads_of", "b1")
-    assert {lead[""] for lead in leads} == {"b1~bars", "b1~inverter", "b1~controller"}
+    assert {lead[""] for lead in leads} == {"b1~bars", "b1~inverter", "b1~controller", "b1~charger"}
     assert all(lead["from"] == "b1+" for lead in leads)
-    assert sorted(lead["n"] for lead in leads) == ["1", "2", "3"]
+    assert sorted(lead["n"] for lead in leads) == ["1", "2", "3", "4"]
     backwards = wired(BANK + "  - charger+ = b2+ : 6 mm2, 1 m\n")
     (lead,) = Finder(backwards).look("unfused_leads_of", "bank")
     assert (lead["from"], lead["to"], lead["size"], lead["length"]) == ("b2+", "charger+", "6 mm2", "1 m")

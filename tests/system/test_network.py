@@ -1,10 +1,11 @@
-"""The DC graph: banks and how they are joined, who hangs on which, ways, what a fuse guards, take-off."""
+"""The DC graph: who hangs on which, ways, what a fuse guards, take-off."""
 
 import pytest
 
 from ringout.case.load import load_text
 from ringout.quantity.span import Choice
-from ringout.system.network import Bank, Network, Step
+from ringout.system.banks import Bank
+from ringout.system.network import Network, Step
 
 BATTERIES = "\n".join(f"b{n}: {{kind: battery, nominal: 12 V}}" for n in range(1, 5))
 GEAR = """\
@@ -52,33 +53,7 @@ def spelled(way: list[Step] | None) -> list[str] | None:
 PARALLEL = "b1+ = b2+\nb1- = b2-\n"
 SERIES = "b1- = b2+\n"
 
-# -- banks ---------------------------------------------------------------------------------------------------
-
-
-def test_posts_joined_alike_make_parallel_strings() -> None:
-    network = net(PARALLEL + "b1 = inv")
-    assert only(network) == Bank("b1", ("b1", "b2"), (("b1",), ("b2",)), True)
-
-
-def test_minus_to_plus_makes_one_string_the_most_positive_first() -> None:
-    network = net("b2- = b1+\nb2+ = inv+\nb1- = inv-")
-    assert only(network).strings == (("b2", "b1"),)
-    assert only(network).joined
-
-
-def test_two_strings_side_by_side() -> None:
-    network = net("b1- = b2+\nb3- = b4+\nb1+ = b3+\nb2- = b4-\nb1+ = inv+\nb4- = inv-")
-    assert only(network).strings == (("b1", "b2"), ("b3", "b4"))
-
-
-def test_strings_linked_across_the_middle_stay_two_strings() -> None:
-    network = net("b1- = b2+\nb3- = b4+\nb1+ = b3+\nb2- = b4-\nb1- = b3-\nb1+ = inv+\nb4- = inv-")
-    assert only(network).strings == (("b1", "b2"), ("b3", "b4"))
-
-
-def test_a_common_negative_joins_no_banks() -> None:
-    network = net("b1- = b2-\nb1+ = inv+\nb1- = inv-\nb2+ = pump+\nb2- = pump-")
-    assert strings(network) == {"b1": (("b1",),), "b2": (("b2",),)}
+# -- who hangs on which bank ---------------------------------------------------------------------------------
 
 
 def test_a_charger_between_two_banks_keeps_them_apart() -> None:
@@ -86,47 +61,6 @@ def test_a_charger_between_two_banks_keeps_them_apart() -> None:
     assert list(strings(network)) == ["b1", "b2"]
     assert on(network, "dcdc", "b1") == {"yes"}
     assert on(network, "dcdc", "b2") == {"no"}
-
-
-def test_a_link_between_banks_counts_as_open_and_a_switch_as_closed() -> None:
-    tail = "b1- = b2-\nb1 = inv\nb2 = pump"
-    assert len(net("b1+ = link = b2+\n" + tail).banks) == 2
-    assert len(net("b1+ = sw = b2+\n" + tail).banks) == 1
-
-
-def test_a_bank_of_which_half_is_drawn_is_not_known_to_be_joined() -> None:
-    half = net("b1+ = b2+\nb1 = inv")
-    assert only(half) == Bank("b1", ("b1", "b2"), (("b1",), ("b2",)), False)
-    apart = net("b1+ = b2+\nb1 = inv\nb2- = pump-")
-    assert not only(apart).joined, "the two minus posts meet nowhere"
-
-
-def test_loose_batteries_of_one_duty_are_one_bank_not_joined() -> None:
-    parts = "b1: {kind: battery}\nb2: {kind: battery}\ns: {kind: battery, duty: start}"
-    network = net("", parts)
-    assert [(bank.name, bank.batteries, bank.joined) for bank in network.banks] == [
-        ("b1", ("b1", "b2"), False),
-        ("s", ("s",), True),
-    ]
-
-
-def test_a_declared_bank_has_its_own_name_and_is_joined_only_as_drawn() -> None:
-    parts = "b1: {kind: battery}\nb2: {kind: battery}\nsolid: {kind: bank, of: b1 b2}"
-    assert net("", parts).banks == [Bank("solid", ("b1", "b2"), (("b1",), ("b2",)), False)]
-    assert net(PARALLEL + "b1 = inv", parts).banks[0].joined
-    assert not net("b1 = inv\nb2 = pump", parts).banks[0].joined
-
-
-def test_batteries_in_a_ring_do_not_hang() -> None:
-    assert len(net("b1- = b2+\nb2- = b1+").banks) == 1
-
-
-def test_two_strings_of_unlike_height_keep_the_shorter_count() -> None:
-    network = net("b1- = b2+\nb1- = b3+\nb2- = b3-\nb1+ = inv+\nb2- = inv-")
-    assert only(network).strings == (("b1", "b2"),)
-
-
-# -- who hangs on which bank ---------------------------------------------------------------------------------
 
 
 def test_a_part_without_runs_hangs_on_the_only_bank_or_on_one_of_several() -> None:

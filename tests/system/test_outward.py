@@ -1,77 +1,99 @@
-"""The wiring seen from the posts of a bank outward: nearest ways, core and feeders."""
+"""Core and feeders of a wiring, and the nearest way back to a post."""
 
-import random
+from itertools import pairwise
 
 import networkx as nx
 import pytest
+from hypothesis import given
+from hypothesis import strategies as st
 
 from ringout.system.outward import layout, nearest, way_back
 
 
-def wired(*edges: str) -> "nx.Graph[str]":
-    """A graph from edges such as "b1+ main"."""
-    graph: nx.Graph[str] = nx.Graph()
-    graph.add_edges_from(edge.split() for edge in edges)
-    return graph
+def graph(*edges: str) -> "nx.Graph[str]":
+    made: nx.Graph[str] = nx.Graph()
+    made.add_edges_from(edge.split("-") for edge in edges)
+    return made
 
 
-TREE = wired("b1+ main", "main bars", "bars inv", "bars pump", "pump tail")
-RING = wired("b1+ x", "x y", "y b2+", "b1+ b2+", "y lamp")
+def test_what_hangs_by_one_conductor_is_a_feeder() -> None:
+    wiring = graph("post-bars", "bars-pump", "bars-rail", "rail-lamp", "rail-fan")
+    found = layout(wiring, ["post"], wiring)
+    assert found.core == {"post"}
+    assert found.inward == {"pump": "bars", "lamp": "rail", "fan": "rail", "rail": "bars", "bars": "post"}
+    assert found.feeder("lamp") == ["lamp", "rail", "bars", "post"]
+    assert "lamp" in found and "post" in found and "elsewhere" not in found
 
 
-def test_a_terminal_leads_to_its_nearest_post() -> None:
-    back = nearest(TREE, ["b1+"])
-    assert way_back(back, "tail") == ["tail", "pump", "bars", "main", "b1+"]
-    assert way_back(back, "b1+") == ["b1+"]
+def test_far_ends_come_first() -> None:
+    wiring = graph("post-a", "a-b", "b-c", "b-d")
+    order = list(layout(wiring, ["post"], wiring).inward)
+    assert order.index("c") < order.index("b") < order.index("a")
+    assert order.index("d") < order.index("b")
 
 
-def test_of_two_posts_as_near_the_first_by_name_is_taken() -> None:
-    graph = wired("b1+ mid", "b2+ mid", "mid load")
-    for posts in (["b1+", "b2+"], ["b2+", "b1+"]):
-        assert way_back(nearest(graph, posts), "load") == ["load", "mid", "b1+"]
+def test_a_ring_and_the_way_to_it_are_core() -> None:
+    wiring = graph("post-a", "a-b", "b-c", "c-a", "b-lamp")
+    found = layout(wiring, ["post"], wiring)
+    assert found.core == {"post", "a", "b", "c"}
+    assert found.inward == {"lamp": "b"}
 
 
-def test_what_cannot_be_reached_has_no_way() -> None:
-    back = nearest(wired("b1+ a", "c d"), ["b1+", "b9+"])
-    assert set(back) == {"b1+", "a"}
+def test_links_between_posts_are_core_and_a_post_without_a_run_too() -> None:
+    wiring = graph("b1-b2", "b2-b3", "b3-lamp")
+    found = layout(wiring, ["b1", "b2", "b3", "b4"], wiring)
+    assert found.core == {"b1", "b2", "b3", "b4"}
+    assert found.feeder("lamp") == ["lamp", "b3"]
+
+
+def test_what_is_joined_to_no_post_is_left_out() -> None:
+    wiring = graph("post-lamp", "x-y")
+    found = layout(wiring, ["post"], ["post", "lamp"])
+    assert "x" not in found
+
+
+EDGES = st.lists(
+    st.tuples(st.integers(0, 12), st.integers(0, 12)).filter(lambda e: e[0] != e[1]), max_size=25
+)
+
+
+@given(edges=EDGES)
+def test_core_and_feeders_are_all_there_is_and_feeders_carry_no_ring(edges: list[tuple[int, int]]) -> None:
+    wiring: nx.Graph[str] = nx.Graph()
+    wiring.add_edges_from((str(a), str(b)) for a, b in edges)
+    joined = nx.node_connected_component(wiring, "0") if "0" in wiring else set()
+    found = layout(wiring, ["0"], joined)
+    assert found.core | set(found.inward) == joined | {"0"}
+    assert found.core.isdisjoint(found.inward)
+    for terminal, nearer in found.inward.items():
+        assert wiring.has_edge(terminal, nearer)
+        assert found.feeder(terminal)[-1] in found.core
+    # What was taken off: as many conductors as terminals, so no ring was among them.
+    core = wiring.subgraph(found.core)
+    assert wiring.subgraph(joined).number_of_edges() - core.number_of_edges() == len(found.inward)
+    assert all(core.degree(terminal) >= 2 for terminal in found.core - {"0"})
+
+
+@given(edges=EDGES, posts=st.sets(st.integers(0, 12), min_size=1, max_size=3))
+def test_the_nearest_way_is_as_short_as_any(edges: list[tuple[int, int]], posts: set[int]) -> None:
+    wiring: nx.Graph[str] = nx.Graph()
+    wiring.add_edges_from((str(a), str(b)) for a, b in edges)
+    there = {str(post) for post in posts} & set(wiring)
+    back = nearest(wiring, [str(post) for post in posts])
+    lengths = nx.multi_source_dijkstra_path_length(wiring, there, weight=None) if there else {}
+    assert set(back) == set(lengths)
+    for terminal in back:
+        way = way_back(back, terminal)
+        assert way[0] == terminal and way[-1] in there
+        assert all(wiring.has_edge(a, b) for a, b in pairwise(way))
+        assert len(way) - 1 == lengths[terminal]
+
+
+def test_of_equally_short_ways_the_one_to_the_first_post_is_taken() -> None:
+    for edges in (("b2-bars", "b1-bars"), ("b1-bars", "b2-bars")):
+        assert way_back(nearest(graph(*edges), ["b2", "b1"]), "bars") == ["bars", "b1"]
+
+
+def test_there_is_no_way_back_from_what_is_not_joined() -> None:
     with pytest.raises(KeyError):
-        way_back(back, "d")
-
-
-def test_what_hangs_on_by_one_conductor_is_a_feeder() -> None:
-    found = layout(TREE, ["b1+"], TREE)
-    assert found.core == {"b1+"}
-    assert found.feeder("tail") == ["tail", "pump", "bars", "main", "b1+"]
-    assert "inv" in found and "b1+" in found and "elsewhere" not in found
-
-
-def test_a_feeder_is_taken_off_from_its_far_end() -> None:
-    order = list(layout(TREE, ["b1+"], TREE).inward)
-    assert order.index("tail") < order.index("pump") < order.index("bars") < order.index("main")
-
-
-def test_a_ring_stays_in_the_core_and_so_do_posts_that_hang_on_by_one_conductor() -> None:
-    found = layout(RING, ["b1+", "b2+"], RING)
-    assert found.core == {"b1+", "b2+", "x", "y"}
-    assert found.inward == {"lamp": "y"}
-    apart = wired("b1+ b2+")
-    assert layout(apart, ["b1+", "b2+", "b1-"], apart).core == {"b1+", "b2+", "b1-"}
-
-
-@pytest.mark.parametrize("seed", range(20))
-def test_against_the_graph_library(seed: int) -> None:
-    graph = nx.gnm_random_graph(14, 16, seed=seed)
-    graph = nx.relabel_nodes(graph, {n: f"t{n:02}" for n in graph})
-    posts = random.Random(seed).sample(sorted(graph), 3)
-    joined = set().union(*(nx.node_connected_component(graph, post) for post in posts))
-    far = nx.multi_source_dijkstra_path_length(graph, set(posts), weight=lambda a, b, edge: 1)
-    back = nearest(graph, posts)
-    assert {terminal: len(way_back(back, terminal)) - 1 for terminal in back} == far
-    found = layout(graph, posts, joined)
-    assert found.core | set(found.inward) == joined
-    assert not found.core & set(found.inward)
-    # With a ring tied to each post, so that no post is a dead end, the core is what has none left.
-    bound = nx.Graph(graph.subgraph(joined))
-    bound.add_edges_from((post, other) for post in posts for other in (f"{post}'", f"{post}''"))
-    bound.add_edges_from((f"{post}'", f"{post}''") for post in posts)
-    assert found.core == set(nx.k_core(bound, 2)) & joined
+        way_back(nearest(graph("post-a", "x-y"), ["post"]), "x")

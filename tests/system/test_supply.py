@@ -127,7 +127,9 @@ def test_a_look_at_the_consumer_counts_where_the_way_up_is_not_drawn_to_its_end(
     )
     assert fed(van(parts, "gpo > chg"), "chg", "inv", "away_on") == {"yes"}
     drawn = van(parts, AHEAD)
-    assert fed(drawn, "chg", "inv", "away_on") == {"no"}, "a wiring drawn to its end is walked"
+    assert fed(drawn, "chg", "inv", "away_on") == {"yes"}, "a look that shows it live outranks the drawing"
+    dark = van(parts.replace("live_on_inverter: yes", "live_on_inverter: no"), AHEAD)
+    assert fed(dark, "chg", "inv", "away_on") == {"no"}, "a wiring drawn to its end is walked"
 
 
 def test_a_consumer_behind_an_outlet_without_a_feed_asks_for_a_look_at_the_outlet() -> None:

@@ -25,7 +25,8 @@ from ringout.quantity.leaf import Leaf
 from ringout.quantity.span import Choice, Span
 from ringout.quantity.steady import steady
 from ringout.quantity.traced import Point, Traced, Value, domain_of
-from ringout.system.network import Bank, Network
+from ringout.system.banks import Bank
+from ringout.system.network import Network
 
 ROLE_WORDS = {"overcurrent": "a fuse or breaker", "switch": "a switch"}
 MOST_LINKS = 12
@@ -44,7 +45,7 @@ class BankFacts:
         self.declared = declared if declared is not None and declared.acts_as("bank") else None
         self.chemistry = self._chemistry()
         self.nominal = self._nominal()
-        self.strings = total.of(*(number for number, _ in self._counted()), name=f"strings of {bank.name}", dimension="count")
+        self.strings = total.of(*(number for number, _ in self.counted()), name=f"strings of {bank.name}", dimension="count")
         self.loaded = from_12v.of(by_chemistry("loaded_volts", self.first_chemistry), self.nominal)
         self.charging = from_12v.of(by_chemistry("charging_volts", self.first_chemistry), self.nominal)
         self.rested = from_12v.of(by_chemistry("rested_volts", self.first_chemistry), self.nominal)
@@ -95,7 +96,7 @@ class BankFacts:
             return volt_class_v.of(printed, name=f"nominal volts of {self.bank.name}")
         return self.case.dc_volts
 
-    def _counted(self) -> list[tuple[Value, Part]]:
+    def counted(self) -> list[tuple[Value, Part]]:
         """How many strings each battery stands for: as drawn, else from its count and the volts."""
         if self._drawn:
             return [(number(1), self.case.parts[string[0]]) for string in self.bank.strings]
@@ -113,7 +114,7 @@ class BankFacts:
         unit = self.batteries[0].form.fields[field].dimension
         each = [
             times.of(number, battery.leaf(field), name=f"{field} of {battery.name}", dimension=unit)
-            for number, battery in self._counted()
+            for number, battery in self.counted()
         ]
         return total.of(*each, name=f"{self.bank.name} {field}", dimension=unit)
 
@@ -163,7 +164,10 @@ class BankFacts:
         yield Fact("bank", {"part": self.bank.name}, values)
         standing = self.network.supposed(self.bank)
         main = self.declared or self.batteries[0]
-        fused = self._passes("overcurrent", main.leaf("main_fuse"), ("fuse", "breaker"))
+        # One battery seen without a fuse outweighs what is said of the others, or of all.
+        seen = [main, *self.batteries]
+        bare = [part for part in seen if part.word("main_fuse") == "no"]
+        fused = self._passes("overcurrent", (bare or seen)[0].leaf("main_fuse"), ("fuse", "breaker"))
         yield Fact("main_protection", {"bank": self.bank.name}, {"fused": fused}, standing=standing)
         switched = self._passes("switch", main.leaf("main_isolator"), ("isolator",))
         yield Fact("main_switch", {"bank": self.bank.name}, {"switched": switched}, standing=standing)

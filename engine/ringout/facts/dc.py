@@ -94,11 +94,11 @@ class DcFacts:
                 "current": current,
                 "rate": per_capacity.of(current, its.sum_over("capacity"), name=f"{source.name} rate"),
             }
-            for field in ("absorption", "float", "equalise_voltage"):
-                if field in source.form.fields:
-                    name = "equalise_12" if field == "equalise_voltage" else f"{field}_12"
+            for key in ("absorption", "float", "equalise_voltage"):
+                if key in source.form.fields:
+                    name = "equalise_12" if key == "equalise_voltage" else f"{key}_12"
                     values[name] = at_12v.of(
-                        source.leaf(field), its.nominal, name=f"{source.name} {field} at 12 V"
+                        source.leaf(key), its.nominal, name=f"{source.name} {key} at 12 V"
                     )
             yield Fact("charging", {"source": source.name, "bank": its.bank.name}, values)
 
@@ -162,7 +162,7 @@ class DcFacts:
             )
 
     def sags(self, inverter: Part, flows: FlowFacts) -> Iterator[Fact]:
-        """The voltage at every DC load while an appliance runs on this inverter, nothing else with the two."""
+        """The voltage at every DC load while an appliance runs on this inverter, nothing else beside."""
         its, ends = flows.its, flows.ends.get(inverter.name)
         if ends is None or flows.feeders.core is None or not flows.across(inverter.name):
             return

@@ -1,15 +1,17 @@
 """Facts of load cases: what every conductor carries, and the volts every load has left, while consumers run.
 
-`all_loads`  every battery-side load at its current and every inverter at its rating: the most that can be asked
-             for by switching everything on. What an owner really runs together is a habit, and judged elsewhere.
+`all_loads`  every battery-side load at its current and every inverter at its rating: the most that can be
+             asked for by switching everything on. What an owner really runs together is a habit, and judged
+             elsewhere.
 `heavy`      the largest inverter at its rating, nothing else.
 `one`        each load alone.
 
-Nothing charges, and the bank is rested. Of several identical loads written as one each takes its current. A load
-that states its power and no current, or that keeps its power up, takes more current the fewer volts it gets; a
-heater takes its power at nominal volts. A converter that feeds loads of other volts takes its input current; a
-charger that a battery feeds is left out, it runs with the engine. Consumers of which no run is written may hang
-on any bars, so every conductor that leads to bars carries from nothing to all of what they take.
+Nothing charges, and the bank is rested. Of several identical loads written as one each takes its current. A
+load that states its power and no current, or that keeps its power up, takes more current the fewer volts it
+gets; a heater takes its power at nominal volts. A converter that feeds loads of other volts takes its input
+current; a charger that a battery feeds is left out, it runs with the engine. Consumers of which no run is
+written may hang on any bars, so every conductor that leads to bars carries from nothing to all of what they
+take.
 """
 
 from __future__ import annotations
@@ -45,7 +47,9 @@ class FlowFacts:
     def __init__(self, its: BankFacts, ampacity: Ampacity) -> None:
         self.its, self.case, self.network, self.bank = its, its.case, its.network, its.bank
         self.ampacity = ampacity
-        self.ends = {part.name: ends for part in consumers(self.case) if (ends := self._ends(part)) is not None}
+        self.ends = {
+            part.name: ends for part in consumers(self.case) if (ends := self._ends(part)) is not None
+        }
 
     def all(self) -> Iterator[Fact]:
         """Every fact of load cases."""
@@ -80,7 +84,7 @@ class FlowFacts:
         return (minus, plus) if turned else (plus, minus)
 
     def across(self, part: str) -> bool:
-        """Whether a consumer is wired at both sides and hangs on the whole bank, not on a part of a string."""
+        """Whether a consumer is wired at both sides, and on the whole bank, not on a part of a string."""
         plus, minus = self.ends[part]
         top, bottom = self._outer_posts
         wired = plus != top and minus != bottom
@@ -138,8 +142,7 @@ class FlowFacts:
                 loose.append(part)
         if not loose:
             return None
-        most = [domain_of(current_of(part, self.its)) for part in loose]
-        high = sum(each.hi for each in most if isinstance(each, Span))
+        high = sum(_most_of(part, self.its) for part in loose)
         names = ", ".join(part.name for part in loose)
         source = f"their runs are not written: {names}"
         return Leaf(f"{self.bank.name}.unplaced", Span(0.0, high), "current", source=source)
@@ -171,8 +174,12 @@ class FlowFacts:
         for name in self.loads:
             taken = self.taken(self.case.parts[name])
             feeders, every = self.feeders.seen_ohm(*self.ends[name])
-            amps = alone(taken, self.its.rested, every, self.its.rested) if isinstance(taken, Keeper) else taken
-            volts = self._volts(self.its.rested, steady(drop_v, amps, every, name=f"volts lost up to {name}"), name)
+            amps = (
+                alone(taken, self.its.rested, every, self.its.rested) if isinstance(taken, Keeper) else taken
+            )
+            volts = self._volts(
+                self.its.rested, steady(drop_v, amps, every, name=f"volts lost up to {name}"), name
+            )
             drop = steady(drop_v, amps, feeders, name=f"drop to {name}")
             yield self._load_volts(name, "one", volts, drop, self.network.supposed(self.bank))
 
@@ -182,7 +189,9 @@ class FlowFacts:
         before = self._volts(self.its.rested, self.feeders.lost_by(other, *ends), f"{load.name}, not drawing")
         _, every = self.feeders.seen_ohm(*ends)
         amps = alone(taken, before, every, self.its.rested) if isinstance(taken, Keeper) else taken
-        return self._volts(before, steady(drop_v, amps, every, name=f"volts lost up to {load.name}"), load.name)
+        return self._volts(
+            before, steady(drop_v, amps, every, name=f"volts lost up to {load.name}"), load.name
+        )
 
     @cached_property
     def loads(self) -> list[str]:
@@ -220,7 +229,9 @@ def unconnected(network: Network) -> Iterator[Fact]:
     """The consumers of which a run is written, and that are joined to no bank at one side or at both."""
     joined = frozenset[str]().union(*(network.joined(bank) for bank in network.banks))
     for part in consumers(network.case):
-        open_sides = [side for side, pole in (("plus", "+"), ("minus", "-")) if f"{part.name}{pole}" not in joined]
+        open_sides = [
+            side for side, pole in (("plus", "+"), ("minus", "-")) if f"{part.name}{pole}" not in joined
+        ]
         if _wired(network, part) and open_sides:
             side = open_sides[0] if len(open_sides) == 1 else "both"
             yield Fact("unconnected", {"part": part.name}, known={"side": side})
@@ -267,6 +278,15 @@ def _several(formula: Formula, part: Part, one: Value, name: str) -> Value:
     """What several identical ones take together."""
     count = part.leaf("count")
     return one if count.domain == Span(1.0, 1.0) else steady(formula, count, one, name=name)
+
+
+def _most_of(part: Part, its: BankFacts) -> float:
+    """The largest current (A) of a consumer wherever it hangs; keeping its power up, at half the volts."""
+    power = kept_power(part, its)
+    most = domain_of(current_of(part, its) if power is None else power)
+    half = domain_of(steady(collapse_v, its.rested, name="half of the rested volts"))
+    assert isinstance(most, Span) and isinstance(half, Span)
+    return most.hi if power is None else most.hi / half.lo
 
 
 def _most(draw: Draw) -> float:

@@ -7,7 +7,7 @@ from collections.abc import Iterator
 from ringout.case.case import YES_NO, Case, Part
 from ringout.facts.fact import Fact
 from ringout.quantity.leaf import Leaf
-from ringout.quantity.span import Choice, Span
+from ringout.quantity.span import Choice
 from ringout.quantity.traced import Point, Traced, Value
 from ringout.system.states import states
 from ringout.system.supply import Supply
@@ -130,8 +130,8 @@ def _worst(name: str, told: list[Leaf], dimension: str) -> Value:
         return min((str(point) for point in points), key=_WORST.index)
 
     widest = None if dimension else Choice(frozenset(_WORST))
-    source = "what was seen and read"
-    return Traced(worst, leaves, name=name, dimension=dimension, formula="the worst of all", source=source, widest=widest)
+    says, source = "the worst of all", "what was seen and read"
+    return Traced(worst, leaves, name=name, dimension=dimension, formula=says, source=source, widest=widest)
 
 
 def _fixed(name: str, word: str) -> Traced:

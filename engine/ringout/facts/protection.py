@@ -11,7 +11,7 @@ from ringout.facts.banks import BankFacts, number
 from ringout.facts.fact import Fact
 from ringout.physics.ampacity import carried
 from ringout.physics.circuit import internal_ohm, way_ohm
-from ringout.physics.formulas import against_rating, bank_ohm, fault_a, sum_a, times
+from ringout.physics.formulas import against_rating, bank_ohm, fault_a, parallel_ohm, sum_a, times
 from ringout.physics.tables import by_word, constant
 from ringout.quantity.leaf import Leaf
 from ringout.quantity.span import Span
@@ -91,15 +91,23 @@ def _stated(hop: Hop, field: str) -> Leaf:
 def _rating(guard: Part) -> Value:
     """The rating (A) of a device, or of several identical ones side by side written as one."""
     rating, count = guard.leaf("rating"), guard.leaf("count")
-    return rating if count.domain == Span(1.0, 1.0) else times.of(count, rating, name=f"{guard.name} together", dimension="current")
+    if count.domain == Span(1.0, 1.0):
+        return rating
+    return times.of(count, rating, name=f"{guard.name} together", dimension="current")
 
 
 def _fault(its: BankFacts, device: str, way: list[Step]) -> Value:
     """Current of a dead short right behind the device, the battery between half and full."""
-    first = its.batteries[0]
     series = number(len(its.bank.strings[0]))
     name = f"internal resistance of {its.bank.name}"
-    bank = steady(bank_ohm, internal_ohm(first), series, its.strings, name=name, falls=(2,))
+    if len({battery.leaf("internal").path for battery in its.batteries}) == 1:
+        bank = steady(bank_ohm, internal_ohm(its.batteries[0]), series, its.strings, name=name, falls=(2,))
+    else:
+        each = [
+            steady(bank_ohm, internal_ohm(battery), series, strings, name=f"{battery.name} inside", falls=(2,))
+            for strings, battery in its.counted()
+        ]
+        bank = steady(parallel_ohm, *each, name=name)
     lead = way_ohm(its.case, [way], f"lead to {device}")
     name, back = f"fault current at {device}", constant("fault_return")
     return steady(fault_a, its.rested, bank, lead, back, name=name, falls=(1, 2, 3))

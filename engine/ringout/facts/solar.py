@@ -14,11 +14,13 @@ from ringout.physics.formulas import (
     string_a,
     string_v,
     times_w,
+    total,
     total_w,
 )
 from ringout.physics.tables import constant
+from ringout.quantity.leaf import Leaf
 from ringout.quantity.span import Choice
-from ringout.quantity.traced import Traced, domain_of
+from ringout.quantity.traced import Traced, Value, domain_of
 from ringout.system.network import Network
 
 
@@ -37,11 +39,23 @@ def solar(its: BankFacts) -> Iterator[Fact]:
 
 def panels(case: Case, network: Network, controller: Part) -> list[Part]:
     """The panels wired to a controller; all of them where there is one controller and none is wired."""
+    return [panel for row in rows(case, network, controller) for panel in row]
+
+
+def rows(case: Case, network: Network, controller: Part) -> list[list[Part]]:
+    """The panels of a controller in rows, each drawn in series behind the one whose lead ends at its plus input."""
     nets = network.net(f"{controller.name}.pv+")
     every = [part for part in case.parts.values() if part.kind == "solar_panel"]
-    wired = [panel for panel in every if f"{panel.name}+" in nets or f"{panel.name}-" in nets]
+    heads = [panel for panel in every if f"{panel.name}+" in nets]
+    found = [[panel] for panel in every if f"{panel.name}-" in nets and panel not in heads]
+    for head in heads:
+        row = [head]
+        for panel in row:  # grows while it is walked
+            behind = network.net(f"{panel.name}-")
+            row += [each for each in every if f"{each.name}+" in behind and each not in [*row, *heads]][:1]
+        found.append(row)
     alone = len(case.with_role("solar_controller")) == 1
-    return wired or (every if alone and not nets else [])
+    return found or ([[panel] for panel in every] if alone and not nets else [])
 
 
 def pushed(its: BankFacts, controller: Part) -> Traced:
@@ -55,25 +69,42 @@ def pushed(its: BankFacts, controller: Part) -> Traced:
 
 
 def strings(its: BankFacts, controller: Part) -> Iterator[Fact]:
-    """One fact for every group of like panels on a controller."""
+    """One fact for every group of like panels on a controller; those in one row share its volts."""
     coldest, hottest = its.case.surroundings.leaf("lowest"), constant("panel_hot")
-    for panel in panels(its.case, its.network, controller):
-        series, parallel = panel.leaf("in_series"), panel.leaf("in_parallel")
-        slope, name = panel.leaf("voltage_coefficient"), panel.name
-        at_rest, at_work = panel.leaf("open_circuit"), panel.leaf("max_power_voltage")
-        yield Fact(
-            "panel_string",
-            {"controller": controller.name, "panel": panel.name, "bank": its.bank.name},
-            {
-                "voltage_cold": cold_v.of(
-                    string_v.of(series, at_rest, slope, coldest, name=f"{name} by its slope"),
-                    constant("cold_bend"),
-                    name=f"{name} when coldest",
-                ),
-                "voltage_hot": string_v.of(series, at_work, slope, hottest, name=f"{name} on a hot roof"),
-                "current": string_a.of(parallel, panel.leaf("short_circuit"), name=f"{name} short circuit"),
-                "limit_voltage": controller.leaf("max_input_voltage"),
-                "limit_current": controller.leaf("max_input_current"),
-                "charging": its.charging,
-            },
+    for row in rows(its.case, its.network, controller):
+        name = " + ".join(panel.name for panel in row)
+        for panel in row:
+            current = string_a.of(
+                panel.leaf("in_parallel"), panel.leaf("short_circuit"), name=f"{panel.name} short circuit"
+            )
+            yield Fact(
+                "panel_string",
+                {"controller": controller.name, "panel": panel.name, "bank": its.bank.name},
+                {
+                    "voltage_cold": cold_v.of(
+                        _row_v(row, "open_circuit", coldest, f"{name} by its slope"),
+                        constant("cold_bend"),
+                        name=f"{name} when coldest",
+                    ),
+                    "voltage_hot": _row_v(row, "max_power_voltage", hottest, f"{name} on a hot roof"),
+                    "current": current,
+                    "limit_voltage": controller.leaf("max_input_voltage"),
+                    "limit_current": controller.leaf("max_input_current"),
+                    "charging": its.charging,
+                },
+            )
+
+
+def _row_v(row: list[Part], field: str, cell: Leaf, name: str) -> Value:
+    """The volts of panels in one row at a cell temperature."""
+    each = [
+        string_v.of(
+            panel.leaf("in_series"),
+            panel.leaf(field),
+            panel.leaf("voltage_coefficient"),
+            cell,
+            name=name if len(row) == 1 else panel.name,
         )
+        for panel in row
+    ]
+    return each[0] if len(row) == 1 else total.of(*each, name=name, dimension="voltage")

@@ -15,13 +15,15 @@ from ringout.physics.formulas import (
     series_ohm,
     typical_internal_ohm,
 )
-from ringout.physics.nodal import Memo, Mesh, Solved
+from ringout.physics.nodal import Mesh
+from ringout.physics.solved import Memo, Solved
 from ringout.physics.tables import by_chemistry, constant
 from ringout.quantity.leaf import Leaf
 from ringout.quantity.span import Span
 from ringout.quantity.steady import Steady, steady
 from ringout.quantity.traced import Value
-from ringout.system.network import Bank, Network, Step
+from ringout.system.banks import Bank
+from ringout.system.network import Network, Step
 
 UNIT = Leaf("number.1", Span(1.0, 1.0), "current", known=True, text="1")
 """A current of 1 A, for shares."""

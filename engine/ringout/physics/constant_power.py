@@ -1,9 +1,9 @@
 """Consumers that keep their power up: the fewer volts they get, the more current they take.
 
-More current loses more volts, which asks for more current still. Where that comes to rest, volts and current are
-settled; where it does not, the consumer cannot run. At rest the consumer has at least half of the volts that it
-would have without drawing; what falls below half of the rested volts of the bank is therefore counted as not
-running, and its current is taken no higher than at that half.
+More current loses more volts, which asks for more current still. Where that comes to rest, volts and current
+are settled; where it does not, the consumer cannot run. At rest the consumer has at least half of the volts
+that it would have without drawing; what falls below half of the rested volts of the bank is therefore counted
+as not running, and its current is taken no higher than at that half.
 """
 
 from __future__ import annotations

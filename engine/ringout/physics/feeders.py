@@ -1,13 +1,14 @@
 """What every conductor of a bank carries, and what is lost up to every terminal, while some consumers run.
 
 Through a feeder all current flows one way. From the far ends inward the currents are added up; from the core
-outward the volts lost are added up. The lowest and the highest of both come with it: a current grows with every
-current drawn, and volts lost grow with every current and every resistance. So all are lowest when everything
-beneath is low, and highest when everything is high, and two passes, all low and all high, give every range. What
-is wired as a ring, and the bank itself, stays a mesh: it is solved with the sums of its feeders as draws.
+outward the volts lost are added up. The lowest and the highest of both come with it: a current grows with
+every current drawn, and volts lost grow with every current and every resistance. So all are lowest when
+everything beneath is low, and highest when everything is high, and two passes, all low and all high, give
+every range. What is wired as a ring, and the bank itself, stays a mesh: it is solved with the sums of its
+feeders as draws.
 
-Beyond `MOST_NAMED` consumers behind one conductor, those whose current is least known are named one by one and
-the others stand as one sum, so that what a number rests on can still be read.
+Beyond `MOST_NAMED` consumers behind one conductor, those whose current is least known are named one by one
+and the others stand as one sum, so that what a number rests on can still be read.
 """
 
 from __future__ import annotations
@@ -16,13 +17,14 @@ from collections.abc import Sequence
 from dataclasses import dataclass, field
 
 from ringout.case.case import Hop
-from ringout.physics.circuit import UNIT, Circuit, cables_ohm, circuit, device_ohm, hop_ohm
+from ringout.physics.circuit import Circuit, cables_ohm, circuit, device_ohm, hop_ohm
 from ringout.physics.formulas import PLAIN, drop_v, parallel_ohm, series_ohm
 from ringout.quantity.leaf import WEAK, Leaf, Origin
 from ringout.quantity.span import Span
 from ringout.quantity.steady import steady
 from ringout.quantity.traced import Traced, Value, domain_of, formula, leaves_of
-from ringout.system.network import Bank, Network
+from ringout.system.banks import Bank
+from ringout.system.network import Network
 
 MOST_NAMED = 12
 
@@ -80,10 +82,12 @@ class Sum:
 
 @dataclass(slots=True)
 class Feeders:
-    """The feeders of one bank and its core, with their resistances. `core` None: the bank is not drawn as joined.
+    """The feeders of one bank and its core, with their resistances. `core` None: the bank is not drawn as
+    joined.
 
-    Conductors in which what some consumers take meets what others give back (a bank tapped in its middle) have
-    no one way of flow; `both_ways` names terminals behind such a conductor, and it is counted to the core.
+    Conductors in which what some consumers take meets what others give back (a bank tapped in its middle)
+    have no one way of flow; `both_ways` names terminals behind such a conductor, and it is counted to the
+    core.
     """
 
     network: Network
@@ -117,7 +121,11 @@ class Feeders:
             device = self.network.device(terminal, self.inward[terminal])
             each: list[Value] = [cables_ohm(hops)] if hops else []
             each += [device_ohm(self.network.case.parts[device])] if device else []
-            made = each[0] if len(each) == 1 else steady(parallel_ohm, *each, name=f"{device} and what bridges it")
+            made = (
+                each[0]
+                if len(each) == 1
+                else steady(parallel_ohm, *each, name=f"{device} and what bridges it")
+            )
             self._ohm[terminal] = made
         return self._ohm[terminal]
 
@@ -130,7 +138,7 @@ class Feeders:
         return found
 
     def seen_ohm(self, plus: str, minus: str) -> tuple[Value, Value]:
-        """Resistance (ohm) that a consumer at two terminals sees: of its feeders, and of all with the core."""
+        """Resistance (ohm) that a consumer at two terminals sees: of its feeders, and with the core."""
         assert self.core is not None
         each = [self.ohm(terminal) for end in (plus, minus) for terminal in self.stretches(end)]
         at = self.root(plus), self.root(minus)
@@ -170,7 +178,7 @@ class Flow:
         self._currents: dict[str, Value] = {}
         self._drops: dict[str, Value] = {}
         self._lost: dict[tuple[str, str], Value] = {}
-        self._bars = self._leading_to_bars()
+        self._bars = self._leading_to_bars() if unplaced is not None else frozenset[str]()
         self.taps = self._tapped()
 
     # -- inward: currents ------------------------------------------------------------------------------------
@@ -201,7 +209,9 @@ class Flow:
         values = [self.draws[place].amps for place in its.named]
         if its.others:
             path, source = f"{place}.others_{self.case}", f"sum of what {its.others} more consumers take"
-            values.append(Leaf(path, Span(its.low, its.high), "current", Origin.TABLE, known=True, source=source))
+            values.append(
+                Leaf(path, Span(its.low, its.high), "current", Origin.TABLE, known=True, source=source)
+            )
         if unplaced and self.unplaced is not None:
             values.append(self.unplaced)
         return values[0] if len(values) == 1 else steady(drawn_a, *values, name=name)
@@ -226,7 +236,10 @@ class Flow:
             if hop.id not in self.core.hop_branch:
                 return None
             return self.core.through(hop, self.taps, name)
-        current, others = self.current(outer), [each for each in self.feeders.cables(outer) if each is not hop]
+        current, others = (
+            self.current(outer),
+            [each for each in self.feeders.cables(outer) if each is not hop],
+        )
         if current is None or not others:
             return current
         most = domain_of(current)
@@ -284,6 +297,6 @@ class Flow:
 
 
 def _least_known(draw: Draw) -> tuple[bool, float, str]:
-    """Order in which consumers are named: what is only assumed first, then by the width of what is not known."""
+    """Order in which consumers are named: what is assumed first, then by how much is not known."""
     assumed = any(leaf.origin in WEAK for leaf in leaves_of(draw.amps))
     return not assumed, draw.span.lo - draw.span.hi, draw.part

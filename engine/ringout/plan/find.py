@@ -10,7 +10,8 @@ from ringout.case.case import Case, Hop
 from ringout.plan.feeds import feed_of
 from ringout.plan.runs import NOT_KNOWN, implied, written
 from ringout.plan.written import Unfit
-from ringout.system.network import Bank, Network
+from ringout.system.banks import Bank
+from ringout.system.network import Network
 
 Item = Mapping[str, str]
 """One thing found: its name under "", and what it tells of itself."""

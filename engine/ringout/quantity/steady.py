@@ -1,8 +1,8 @@
 """Steady values: computed values that each of their inputs moves one way only, whatever the others are.
 
-The lowest and the highest then need two evaluations, not one for every corner: all that raises the value at its
-low end with all that lowers it at its high end, and the other way round. Made of one another they give the range
-of a long sum (the volts lost along a feeder) at the price of its last step.
+The lowest and the highest then need two evaluations, not one for every corner: all that raises the value at
+its low end with all that lowers it at its high end, and the other way round. Made of one another they give
+the range of a long sum (the volts lost along a feeder) at the price of its last step.
 
 A leaf beneath several inputs may stand at both of its ends at once where it raises the value through one and
 lowers it through another. The range is then wider than need be, and never too narrow; open words are walked

@@ -17,7 +17,6 @@ from ringout.review.needs import Need, next_needs
 from ringout.rulebase.load import rulebase
 from ringout.rulebase.rule import Rule
 
-
 LEAST = 5
 """The class of what only costs: waste, order, papers."""
 

@@ -12,6 +12,7 @@ from ringout.case.case import YES_NO, Case, Hop, Part
 from ringout.quantity.leaf import Leaf
 from ringout.quantity.span import Choice
 from ringout.quantity.traced import Point, Traced
+from ringout.system.banks import Bank, banks
 from ringout.system.outward import Layout, layout, nearest, way_back
 
 JOINED = "joined through runs and closed devices"
@@ -20,19 +21,6 @@ WRITTEN = "the wiring as written"
 
 def _all_there(*links: Point) -> Point:
     return "yes" if set(links) <= {"yes"} else "no"
-
-
-@dataclass(frozen=True, slots=True)
-class Bank:
-    """Batteries joined for good: `strings` of batteries in series, the strings in parallel.
-
-    `joined` is false where nobody wrote how the batteries are joined.
-    """
-
-    name: str
-    batteries: tuple[str, ...]
-    strings: tuple[tuple[str, ...], ...]
-    joined: bool
 
 
 @dataclass(frozen=True, slots=True)
@@ -71,7 +59,7 @@ class Network:
                     self.graph.add_edge(*ends, device=part.name)
         joined = map(frozenset, nx.connected_components(self.graph))
         self.nets = {terminal: net for net in joined for terminal in net}
-        self.banks = self._banks()
+        self.banks = banks(self.case, self.nets)
 
     # -- terminals -------------------------------------------------------------------------------------------
 
@@ -95,77 +83,6 @@ class Network:
     def net(self, terminal: str) -> frozenset[str]:
         """All terminals joined with one, through hops and closed devices."""
         return self.nets.get(terminal, frozenset())
-
-    # -- banks -----------------------------------------------------------------------------------------------
-
-    def _banks(self) -> list[Bank]:
-        batteries = [part for part in self.case.with_role("storage")]
-        together: nx.Graph[str] = nx.Graph()
-        together.add_nodes_from(part.name for part in batteries)
-        nets = {t: self.net(t) for part in batteries for t in (f"{part.name}+", f"{part.name}-")}
-        series: nx.DiGraph[str] = nx.DiGraph()
-        series.add_nodes_from(together)
-        for n, one in enumerate(batteries):
-            for other in batteries[n + 1 :]:
-                if f"{other.name}+" in nets[f"{one.name}+"]:
-                    together.add_edge(one.name, other.name)
-            for other in batteries:
-                if other is not one and f"{other.name}+" in nets[f"{one.name}-"]:
-                    together.add_edge(one.name, other.name)
-                    series.add_edge(one.name, other.name)
-        declared = self._declared()
-        for names in declared.values():
-            nx.add_path(together, names)
-        loose: dict[str, list[str]] = {}
-        for part in batteries:
-            if not self._wired(part) and not any(part.name in names for names in declared.values()):
-                loose.setdefault(part.texts.get("duty", part.word("duty") or "house"), []).append(part.name)
-        for names in loose.values():
-            nx.add_path(together, names)
-        order = {name: place for place, name in enumerate(self.case.parts)}
-        banks = []
-        for group in nx.connected_components(together):
-            names = sorted(group, key=order.__getitem__)
-            own = next((bank for bank, of in declared.items() if set(of) & group), "")
-            strings = self._strings(names, series)
-            # Both ends of every string must meet: a bank of which half is drawn is not known to be joined.
-            tops, ends = nets[f"{strings[0][0]}+"], nets[f"{strings[0][-1]}-"]
-            met = all(f"{each[0]}+" in tops and f"{each[-1]}-" in ends for each in strings)
-            joined = len(names) == 1 or met
-            if not joined:
-                strings = tuple((name,) for name in names)
-            banks.append(Bank(own or names[0], tuple(names), strings, joined))
-        return sorted(banks, key=lambda bank: order[bank.batteries[0]])
-
-    def _declared(self) -> dict[str, list[str]]:
-        """Banks written as such, with their batteries."""
-        found = {}
-        for part in self.case.with_role("bank"):
-            names = [name for name in part.names.get("of", ()) if name in self.case.parts]
-            if names:
-                found[part.name] = names
-        return found
-
-    def _wired(self, part: Part) -> bool:
-        return bool(self.terminals(part, "+") and self.terminals(part, "-"))
-
-    @staticmethod
-    def _strings(names: list[str], series: nx.DiGraph[str]) -> tuple[tuple[str, ...], ...]:
-        """Batteries of one bank sorted into series strings, the most positive first.
-
-        Where strings are also linked across the middle, batteries at the same height are told apart by the
-        order in which they are written.
-        """
-        within = series.subgraph(names)
-        strings: list[tuple[str, ...]] = []
-        for group in nx.weakly_connected_components(within):
-            members = within.subgraph(group)
-            if nx.is_directed_acyclic_graph(members):
-                heights = [sorted(each, key=names.index) for each in nx.topological_generations(members)]
-                strings += zip(*heights, strict=False)
-            else:
-                strings.append(tuple(sorted(members)))
-        return tuple(sorted(strings, key=lambda string: names.index(string[0])))
 
     # -- who hangs on which bank -----------------------------------------------------------------------------
 
@@ -204,7 +121,9 @@ class Network:
         if bank.name not in self._supposed:
             net = self.joined(bank)
             found = [hop.there for hop in self.case.hops.values() if hop.supposed and hop.a in net]
-            devices = [part for part in self.case.parts.values() if part.supposed and f"{part.name}.in" in net]
+            devices = [
+                part for part in self.case.parts.values() if part.supposed and f"{part.name}.in" in net
+            ]
             inside = [part for part in devices if self.graph.has_edge(f"{part.name}.in", f"{part.name}.out")]
             self._supposed[bank.name] = (*found, *(part.there for part in sorted(inside, key=_name)))
         return self._supposed[bank.name]

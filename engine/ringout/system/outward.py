@@ -1,9 +1,9 @@
 """The wiring seen from the posts of a bank outward: the nearest way from each terminal, and the feeders.
 
-A feeder is what hangs on the rest by one conductor only. Taken off from their far ends, one conductor after the
-other, feeders leave the *core*: the bank with its links, and whatever is wired as a ring. Through a feeder all
-current flows one way, so it is added up in one pass; only the core must be solved as a mesh. All of it is found
-in one walk over the wiring.
+A feeder is what hangs on the rest by one conductor only. Taken off from their far ends, one conductor after
+the other, feeders leave the *core*: the bank with its links, and whatever is wired as a ring. Through a
+feeder all current flows one way, so it is added up in one pass; only the core must be solved as a mesh. All
+of it is found in one walk over the wiring.
 """
 
 from __future__ import annotations

@@ -12,8 +12,8 @@ from dataclasses import dataclass
 import networkx as nx
 
 from ringout.case.case import Hop
-from ringout.system.network import Bank, Network
-
+from ringout.system.banks import Bank
+from ringout.system.network import Network
 
 OUTSIDE = -1
 """Stands before the zones of the bank itself."""

@@ -1,0 +1,93 @@
+"""How the time of a review grows with the number of parts: `python tests/bench/growth.py [PARTS...]`.
+
+Each size is an invented installation: two batteries, bars, an inverter with a kettle, and circuits of twenty loads,
+each load behind its own fuse. Prints the best of a few reviews, and the exponent of the straight line through them
+on a log scale: 1 means twice the parts take twice the time. Nothing here passes or fails.
+"""
+
+import math
+import statistics
+import sys
+import time
+from collections.abc import Iterator, Sequence
+
+from ringout.case.load import load_text
+from ringout.review.review import review
+
+SIZES = (20, 60, 200, 600, 2000)
+RUNS = 5
+CIRCUIT = 20
+"""Loads behind one circuit's main fuse."""
+
+PARTS = """\
+  b1: {kind: battery, chemistry: LFP, capacity: 200 Ah, nominal: 12 V}
+  b2: {kind: battery, chemistry: LFP, capacity: 200 Ah, nominal: 12 V}
+  main: {kind: fuse, rating: 300 A, family: class_T}
+  bars: {kind: busbars}
+  inverter: {kind: inverter, rating: 2000 W, efficiency: 85..90 %, idle: 10 W}
+  kettle: {kind: appliance, power: 1500..1800 W}"""
+RUNS_OF_THE_BANK = """\
+  - b1+ = b2+ : 50 mm2, 0.3 m
+  - b1- = b2- : 50 mm2, 0.3 m
+  - b1+ = main = bars+ : 50 mm2, 0.2 m, 0.4 m
+  - b2- = bars- : 50 mm2, 0.5 m
+  - bars = inverter : 50 mm2, 1 m"""
+
+
+def installation(count: int) -> str:
+    """The case file of an installation of about so many parts."""
+    parts, runs = [], []
+    for n in range((count - len(PARTS.splitlines())) // 2):
+        rail = f"rail{n // CIRCUIT}"
+        if n % CIRCUIT == 0:
+            parts += [
+                f"  {rail}: {{kind: busbars}}",
+                f"  {rail}_fuse: {{kind: fuse, rating: 60 A, family: bolted_small}}",
+            ]
+            runs.append(f"  - bars = {rail}_fuse = {rail} : 16 mm2, 0.3 m, 2..3 m")
+        parts.append(f"  fuse{n}: {{kind: fuse, rating: 10 A, family: blade}}")
+        parts.append(f"  load{n}: {{kind: dc_load, {TAKES[n % len(TAKES)]}, cutoff: 10.5 V}}")
+        runs.append(f"  - {rail} = fuse{n} = load{n} : 2.5 mm2, 0.2 m, 1..4 m")
+    start = "case: a reserve's visitor hall\ninvented: yes\nkind: cabin\ndc_volts: 12 V\nparts:"
+    return "\n".join([start, PARTS, *parts, "dc:", RUNS_OF_THE_BANK, *runs, "ac:", "  - inverter > kettle", ""])
+
+
+TAKES = ("current: 0.2..0.3 A", "current: 0.5 A", "power: 4 W")
+
+
+def times(sizes: Sequence[int]) -> Iterator[tuple[int, float, float]]:
+    """For each size: parts, seconds to load, seconds to review, each the best of several."""
+    review(load_text(installation(min(sizes)), "warm.yaml"), "plain")
+    for size in sizes:
+        text, loads, reviews = installation(size), [], []
+        for _ in range(RUNS):
+            begun = time.perf_counter()
+            case = load_text(text, "hall.yaml")
+            loaded = time.perf_counter()
+            review(case, "plain")
+            loads.append(loaded - begun)
+            reviews.append(time.perf_counter() - loaded)
+        yield len(case.parts), min(loads), min(reviews)
+
+
+def exponent(rows: Sequence[tuple[int, float]]) -> float:
+    """The slope of the straight line through the logarithms."""
+    found = statistics.linear_regression([math.log(n) for n, _ in rows], [math.log(t) for _, t in rows])
+    return found.slope
+
+
+def report(sizes: Sequence[int]) -> None:
+    print(f"Python {sys.version.split()[0]}, plain engine, best of {RUNS}\n")
+    print(f"{'parts':>8}{'load ms':>12}{'review ms':>12}{'us a part':>12}")
+    rows = []
+    for parts, loaded, reviewed in times(sizes):
+        rows.append((parts, loaded + reviewed))
+        print(
+            f"{parts:8}{loaded * 1e3:12.1f}{reviewed * 1e3:12.1f}{(loaded + reviewed) / parts * 1e6:12.0f}", flush=True
+        )
+    if len(rows) > 1:
+        print(f"\ngrows with the parts to the power of {exponent(rows):.2f}")
+
+
+if __name__ == "__main__":
+    report([int(each) for each in sys.argv[1:]] or SIZES)

@@ -1,0 +1,265 @@
+"""Facts of load cases: who draws what, where, and what that leaves. Numbers are worked out by hand."""
+
+import pytest
+
+from ringout.case.load import load_text
+from ringout.facts.fact import Fact
+from ringout.facts.gather import gather
+from ringout.quantity.span import Span
+from ringout.quantity.traced import domain_of, leaves_of
+
+
+def facts(parts: str, dc: str, **more: str) -> dict[str, Fact]:
+    rows = ["case: the hide on the dyke", "parts:", *(f"  {line}" for line in parts.strip().splitlines())]
+    rows += ["dc:", *(f"  - {line}" for line in dc.strip().splitlines())]
+    rows += [f"{key}: {value}" for key, value in more.items()]
+    return {fact.id: fact for fact in gather(load_text("\n".join(rows), "hide.yaml"))}
+
+
+def span(made: dict[str, Fact], id: str, name: str) -> tuple[float, float]:
+    domain = domain_of(made[id].values[name])
+    assert isinstance(domain, Span)
+    return domain.lo, domain.hi
+
+
+def current(made: dict[str, Fact], run: str, case: str = "all_loads", bank: str = "b1") -> tuple[float, float]:
+    return span(made, f"run_current({run}, {bank}, {case})", "current")
+
+
+def starting(made: dict[str, Fact], *types: str) -> list[str]:
+    return [id for id in made if id.split("(")[0] in types]
+
+
+# Copper at its best: 15 C, solid, clean lugs; and at its worst: 60 C, finely stranded, fair lugs.
+BEST = 0.017241 * (1 - 0.00393 * 5)
+BATTERY = "b1: {kind: battery, chemistry: LFP, nominal: 12 V, capacity: 200 Ah, internal: 2 mohm}"
+INVERTER = "inv: {kind: inverter, rating: 1000 W, efficiency: 80 %}"
+PUMP = "pump: {kind: dc_load, current: 4..6 A, cutoff: 10.5 V}"
+LAMP = "lamp: {kind: dc_load, current: 2 A}"
+GEAR = f"{BATTERY}\nbars: {{kind: busbars}}\n{INVERTER}\n{PUMP}\n{LAMP}"
+SHARED = "b1 = bars : 35 mm2, 1 m\nbars = inv : 35 mm2, 1 m\nbars = pump : 2.5 mm2, 4 m\nbars = lamp : 2.5 mm2, 2 m"
+# LFP under load: 12.6 to 13.2 V, rested 13.0 to 13.4 V
+FULL = (1000 / 13.2 / 0.8, 1000 / 12.6 / 0.8)
+
+# -- the cases -----------------------------------------------------------------------------------------------
+
+
+def test_with_everything_on_every_load_and_the_inverter_at_its_rating_draw() -> None:
+    made = facts(GEAR, SHARED)
+    assert current(made, "b1~bars") == pytest.approx((FULL[0] + 6, FULL[1] + 8))
+    assert current(made, "bars~inv") == pytest.approx(FULL)
+    assert current(made, "bars~pump") == (4, 6)
+    assert current(made, "bars-~lamp-") == (2, 2)
+
+
+def test_heavy_is_the_inverter_alone() -> None:
+    made = facts(GEAR, SHARED)
+    assert current(made, "b1~bars", "heavy") == pytest.approx(FULL)
+    assert "run_current(bars~pump, b1, heavy)" not in made
+    # What the inverter loses in battery and shared lead is missing at the lamp, which draws nothing.
+    shared = 0.002 + 2 * (BEST / 35 + 2 * 0.00005)
+    assert span(made, "load_volts(lamp, b1, heavy)", "volts")[1] == pytest.approx(13.4 - FULL[0] * shared)
+
+
+def test_heavy_is_the_larger_of_two_inverters_and_nothing_without_one() -> None:
+    small = "small: {kind: inverter, rating: 300 W, efficiency: 90 %}"
+    made = facts(f"{GEAR}\n{small}", SHARED + "\nbars = small : 6 mm2, 1 m")
+    assert "run_current(bars~inv, b1, heavy)" in made
+    assert "run_current(bars~small, b1, heavy)" not in made
+    assert "run_current(bars~small, b1, all_loads)" in made
+    alone = facts(f"{BATTERY}\n{PUMP}", "b1 = pump : 2.5 mm2, 4 m")
+    assert [id for id in starting(alone, "run_current", "load_volts") if "heavy" in id] == []
+
+
+def test_one_is_the_load_alone_as_its_lead_is_judged() -> None:
+    made = facts(GEAR, SHARED)
+    assert span(made, "load_volts(pump, b1, one)", "drop") == pytest.approx(span(made, "lead(pump, b1)", "drop"))
+    assert span(made, "load_volts(pump, b1, one)", "share") == pytest.approx(span(made, "lead(pump, b1)", "drop_share"))
+    ohm = 0.002 + 2 * (BEST / 35 + 2 * 0.00005) + 2 * (BEST * 4 / 2.5 + 2 * 0.00005)
+    assert span(made, "load_volts(pump, b1, one)", "volts")[1] == pytest.approx(13.4 - 4 * ohm)
+
+
+def test_with_everything_on_a_load_gets_what_battery_and_shared_lead_leave() -> None:
+    made = facts(GEAR, SHARED)
+    total = FULL[0] + 6
+    own = 4 * 2 * (BEST * 4 / 2.5 + 2 * 0.00005)
+    feeders = total * 2 * (BEST / 35 + 2 * 0.00005) + own
+    assert span(made, "load_volts(pump, b1, all_loads)", "drop")[0] == pytest.approx(feeders)
+    assert span(made, "load_volts(pump, b1, all_loads)", "share")[0] == pytest.approx(feeders / 12)
+    assert span(made, "load_volts(pump, b1, all_loads)", "volts")[1] == pytest.approx(13.4 - total * 0.002 - feeders)
+    assert span(made, "load_volts(pump, b1, all_loads)", "collapse") == pytest.approx((6.5, 6.7))
+
+
+@pytest.mark.parametrize(
+    ("amps", "metres", "mm2", "published"), [(20, 5, 10, 0.382), (20, 5, 16, 0.242), (10, 8, 2.5, 1.2768)]
+)
+def test_the_drop_of_one_load_holds_the_published_value(
+    amps: float, metres: float, mm2: float, published: float
+) -> None:
+    # Source: Ohm's law with the maximum resistance of class 5 conductors at 20 C, IEC 60228 (standard, 2004).
+    parts = f"{BATTERY}\nlamp: {{kind: dc_load, current: {amps} A}}"
+    drop = facts(parts, f"b1 = lamp : {mm2} mm2, {metres} m")["load_volts(lamp, b1, one)"].values["drop"]
+    bare = {"tables.joint": Span(0, 0), "tables.conductor_temperature": Span(20, 20)}
+    domain = domain_of(drop, bare)
+    assert isinstance(domain, Span)
+    assert domain.lo <= published <= domain.hi
+
+
+# -- who draws -----------------------------------------------------------------------------------------------
+
+
+def test_several_identical_loads_written_as_one_draw_each() -> None:
+    made = facts(f"{BATTERY}\nlamp: {{kind: dc_load, count: 6, current: 0.5 A}}", "b1 = lamp : 2.5 mm2, 1 m")
+    assert current(made, "b1~lamp") == (3, 3)
+    assert span(made, "lead(lamp, b1)", "current") == (3, 3)
+
+
+@pytest.mark.parametrize("said", ["power: 60 W", "current: 5 A, behaves: constant_power"])
+def test_a_load_that_keeps_its_power_up_draws_more_the_fewer_volts_it_gets(said: str) -> None:
+    made = facts(f"{BATTERY}\ncooler: {{kind: dc_load, {said}}}", "b1 = cooler : 1.5 mm2, 6 m")
+    low, high = current(made, "b1~cooler")
+    volts = span(made, "load_volts(cooler, b1, all_loads)", "volts")
+    assert (low, high) == pytest.approx((60 / volts[1], 60 / volts[0]))
+    assert high > 60 / 13.0, "more than at the rested volts"
+    assert span(made, "load_volts(cooler, b1, one)", "volts") == pytest.approx(volts), "it is the only one"
+
+
+def test_a_stated_current_is_taken_where_nobody_says_that_the_power_stays_up() -> None:
+    made = facts(f"{BATTERY}\ncooler: {{kind: dc_load, power: 60 W, current: 4 A}}", "b1 = cooler : 1.5 mm2, 6 m")
+    assert current(made, "b1~cooler") == (4, 4)
+
+
+def test_a_heater_is_taken_at_nominal_volts() -> None:
+    made = facts(f"{BATTERY}\nmat: {{kind: dc_load, power: 60 W, behaves: resistive}}", "b1 = mat : 1.5 mm2, 6 m")
+    assert current(made, "b1~mat") == (5, 5)
+
+
+def test_a_load_of_which_nothing_was_read_leaves_it_open() -> None:
+    made = facts(f"{BATTERY}\npump: {{kind: dc_load}}", "b1 = pump : 2.5 mm2, 1 m")
+    value = made["run_current(b1~pump, b1, all_loads)"].values["current"]
+    assert [leaf.path for leaf in leaves_of(value) if not leaf.known] == ["pump.current"]
+
+
+def test_a_load_that_cannot_run_is_a_fact_and_no_crash() -> None:
+    made = facts(f"{BATTERY}\ncooler: {{kind: dc_load, power: 500 W}}", "b1 = cooler : 0.75 mm2, 20 m")
+    volts, half = (span(made, "load_volts(cooler, b1, all_loads)", name) for name in ("volts", "collapse"))
+    assert volts[1] < half[0]
+
+
+def test_a_converter_draws_its_input_and_a_charger_between_two_banks_nothing() -> None:
+    parts = f"{BATTERY}\nb2: {{kind: battery, duty: start}}\ndrop: {{kind: dc_reducer, input: 7 A, output: 10 A}}\n"
+    parts += "dcdc: {kind: dc_charger, output: 30 A}"
+    made = facts(
+        parts, "b1 = drop : 6 mm2, 1 m\nb1 = dcdc : 10 mm2, 1 m\nb2 = dcdc.in : 10 mm2, 1 m\nb1- = b2- : 16 mm2, 1 m"
+    )
+    assert current(made, "b1~drop") == (7, 7)
+    assert [id for id in starting(made, "run_current") if "dcdc" in id] == []
+
+
+def test_each_bank_carries_its_own() -> None:
+    parts = f"{BATTERY}\nb2: {{kind: battery, duty: start, nominal: 12 V}}\n{PUMP}\n{LAMP}"
+    made = facts(parts, "b1 = pump : 2.5 mm2, 4 m\nb2 = lamp : 2.5 mm2, 2 m\nb1- = b2- : 16 mm2, 1 m")
+    assert [id for id in starting(made, "run_current") if "lamp" in id] == [
+        "run_current(b2-~lamp-, b2, all_loads)",
+        "run_current(b2~lamp, b2, all_loads)",
+    ]
+    assert current(made, "b2~lamp", bank="b2") == (2, 2)
+
+
+# -- how it is wired -----------------------------------------------------------------------------------------
+
+
+def test_links_of_a_bank_carry_what_flows_through_them_whichever_way() -> None:
+    parts = f"{GEAR}\nb2: {{kind: battery, chemistry: LFP, nominal: 12 V, capacity: 200 Ah, internal: 2 mohm}}"
+    made = facts(parts, "b1+ = b2+ : 35 mm2, 0.3 m\nb2- = b1- : 35 mm2, 0.3 m\n" + SHARED)
+    low, high = current(made, "b1+~b2+")
+    assert current(made, "b2-~b1-") == pytest.approx((low, high))
+    # A little less than half, for the way to the far battery is longer by the two links.
+    most = 0.002 / (0.004 + 2 * (BEST * 0.3 / 35 + 2 * 0.00005))
+    assert high == pytest.approx((FULL[1] + 8) * most)
+
+
+def test_a_body_return_that_is_not_written_still_carries_by_its_plus() -> None:
+    made = facts(f"{BATTERY}\n{LAMP}", "b1+ = lamp+ : 2.5 mm2, 2 m")
+    assert current(made, "b1+~lamp+") == (2, 2)
+    assert starting(made, "load_volts") == []
+    assert made["unconnected(lamp)"].known == {"side": "minus"}
+
+
+@pytest.mark.parametrize(
+    ("dc", "side"),
+    [
+        ("b1 = pump\nbars = lamp", "both"),
+        ("b1 = pump\nb1- = lamp-\nbars+ = lamp+", "plus"),
+        ("b1 = pump\nb1+ = lamp+\nbars- = lamp-", "minus"),
+    ],
+)
+def test_what_joins_no_bank_is_reported_by_name(dc: str, side: str) -> None:
+    made = facts(GEAR, dc)
+    assert starting(made, "unconnected") == ["unconnected(lamp)"], "nobody wrote a run of the inverter"
+    assert made["unconnected(lamp)"].known == {"side": side}
+
+
+def test_both_sides_on_one_post_carry_nothing() -> None:
+    assert (
+        starting(facts(f"{BATTERY}\n{LAMP}", "b1+ = lamp+ : 2.5 mm2, 2 m\nb1+ = lamp- : 2.5 mm2, 2 m"), "run_current")
+        == []
+    )
+
+
+def test_a_load_wired_the_wrong_way_round_still_draws_from_the_bank() -> None:
+    made = facts(f"{BATTERY}\n{LAMP}", "b1+ = lamp- : 2.5 mm2, 2 m\nb1- = lamp+ : 2.5 mm2, 2 m")
+    assert current(made, "b1+~lamp-") == (2, 2)
+    assert span(made, "load_volts(lamp, b1, one)", "volts")[1] > 13
+
+
+TWO = """\
+b1: {kind: battery, chemistry: LFP, nominal: 12 V, internal: 2 mohm}
+b2: {kind: battery, chemistry: LFP, nominal: 12 V, internal: 2 mohm}"""
+
+
+def test_a_load_on_half_of_a_bank_draws_but_has_no_volts_of_the_whole() -> None:
+    made = facts(
+        f"{TWO}\n{LAMP}\n{PUMP}",
+        "b1- = b2+ : 35 mm2, 0.3 m\nb2 = lamp : 4 mm2, 1 m\nb1+ = pump+ : 4 mm2, 1 m\nb2- = pump- : 4 mm2, 1 m",
+    )
+    assert current(made, "b2~lamp") == (2, 2)
+    # The lower battery's link carries the pump alone.
+    assert current(made, "b1-~b2+") == pytest.approx((4, 6))
+    assert [id for id in starting(made, "load_volts") if "lamp" in id] == []
+    assert "load_volts(pump, b1, all_loads)" in made
+
+
+def test_a_bank_of_which_half_is_drawn_has_no_load_case() -> None:
+    assert (
+        starting(
+            facts(f"{TWO}\n{PUMP}", "b1+ = b2+ : 35 mm2, 0.3 m\nb1 = pump : 4 mm2, 1 m"), "run_current", "load_volts"
+        )
+        == []
+    )
+
+
+def test_consumers_of_which_no_run_is_written_may_hang_on_any_bars() -> None:
+    made = facts(f"{GEAR}\nfan: {{kind: dc_load, current: 3 A}}\ncooler: {{kind: dc_load, power: 65 W}}", SHARED)
+    assert current(made, "bars~pump") == (4, 6)
+    # The cooler takes 65 W: 10 A at half of the rested 13 V.
+    assert current(made, "b1~bars") == pytest.approx((FULL[0] + 6, FULL[1] + 8 + 3 + 10))
+    value = made["run_current(b1~bars, b1, all_loads)"].values["current"]
+    (loose,) = [leaf for leaf in leaves_of(value) if leaf.path == "b1.unplaced"]
+    assert loose.source == "their runs are not written: fan, cooler" and not loose.known
+
+
+def test_what_is_supposed_to_draw_makes_nothing_sure() -> None:
+    made = facts(GEAR.replace("lamp: {kind: dc_load,", "lamp: {kind: dc_load, supposed: yes,"), SHARED)
+    standing = [leaf.path for leaf in made["run_current(b1~bars, b1, all_loads)"].standing]
+    assert standing == ["lamp.there"]
+    assert "lamp.there" not in [leaf.path for leaf in made["run_current(b1~bars, b1, heavy)"].standing]
+
+
+def test_every_conductor_that_carries_has_what_it_may_carry() -> None:
+    made = facts(GEAR, SHARED)
+    runs = {fact.keys["run"] for id, fact in made.items() if id.startswith("run_current")}
+    assert runs == {fact.keys["run"] for id, fact in made.items() if id.startswith("conductor")}
+    low, high = span(made, "run_current(bars~pump, b1, all_loads)", "ratio")
+    may = span(made, "conductor(bars~pump)", "ampacity")
+    assert (low, high) == pytest.approx((4 / may[1], 6 / may[0]))

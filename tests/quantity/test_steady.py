@@ -1,0 +1,97 @@
+"""Steady values: two evaluations give the range that all corners give."""
+
+import pytest
+from hypothesis import given
+from hypothesis import strategies as st
+
+from ringout.quantity.leaf import Leaf
+from ringout.quantity.span import Choice, Span
+from ringout.quantity.steady import Steady, steady
+from ringout.quantity.traced import WORLDS, Point, Traced, formula, leaves_of
+
+
+@formula("a + b · c / d", dimension="voltage", source="made for these tests")
+def mixed(a: float, b: float, c: float, d: float) -> float:
+    return a + b * c / d
+
+
+@formula("a · b", dimension="", source="made for these tests")
+def product(a: float, b: float) -> float:
+    return a * b
+
+
+NUMBERS = st.floats(0.1, 100.0)
+SPANS = st.tuples(NUMBERS, NUMBERS).map(lambda two: Span(min(two), max(two)))
+
+
+def leaf(path: str, low: float, high: float) -> Leaf:
+    return Leaf(path, Span(low, high))
+
+
+@given(spans=st.tuples(SPANS, SPANS, SPANS, SPANS))
+def test_two_evaluations_give_what_all_corners_give(spans: tuple[Span, ...]) -> None:
+    leaves = [Leaf(name, span) for name, span in zip("abcd", spans, strict=True)]
+    found = steady(mixed, *leaves, name="mixed", falls=(3,)).domain()
+    every = mixed.of(*leaves, name="mixed").domain()
+    assert isinstance(found, Span) and isinstance(every, Span)
+    assert (found.lo, found.hi) == pytest.approx((every.lo, every.hi))
+
+
+def test_it_is_made_of_its_inputs_like_any_other_value() -> None:
+    inner = steady(product, leaf("a", 1, 2), leaf("b", 3, 4), name="inner")
+    outer = steady(mixed, leaf("c", 0, 1), inner, leaf("a", 1, 2), leaf("d", 2, 4), name="outer", falls=(3,))
+    assert [each.path for each in leaves_of(outer)] == ["a", "b", "c", "d"]
+    assert outer.at({"a": 2.0, "b": 3.0, "c": 0.5, "d": 4.0}) == 0.5 + 6 * 2 / 4
+    assert outer.domain() == Span(0 + 3 * 1 / 4, 1 + 8 * 2 / 2)
+    assert (outer.formula, outer.dimension, outer.source) == (
+        "a + b · c / d",
+        "voltage",
+        "made for these tests",
+    )
+
+
+def test_another_domain_for_a_leaf_counts_all_the_way_up() -> None:
+    inner = steady(product, leaf("a", 1, 2), leaf("b", 3, 4), name="inner")
+    outer = steady(product, inner, leaf("c", 1, 1), name="outer")
+    assert outer.domain() == Span(3, 8)
+    assert outer.domain({"a": Span(2, 2)}) == Span(6, 8)
+    assert outer.domain({"x": Span(0, 0)}) == Span(3, 8)
+    assert outer.domain() == Span(3, 8)
+
+
+def chosen(word: Leaf, name: str, **values: tuple[float, float]) -> Traced:
+    """A number that goes by a word."""
+    words = list(values)
+
+    def pick(said: Point, *each: Point) -> Point:
+        return each[words.index(str(said))]
+
+    leaves = [leaf(f"{name}.{each}", *ends) for each, ends in values.items()]
+    return Traced(pick, (word, *leaves), name=name)
+
+
+def test_what_hangs_on_one_word_stays_together() -> None:
+    word = Leaf("battery.sort", Choice(frozenset({"wet", "dry"})))
+    volts = chosen(word, "volts", wet=(10, 11), dry=(20, 21))
+    ohms = chosen(word, "ohms", wet=(5, 5), dry=(1, 1))
+    both = steady(product, volts, ohms, name="both")
+    assert both.words == (word,)
+    # Mixed up, wet with dry, it would be 10 to 105.
+    assert both.domain() == Span(20, 55)
+    assert both.domain({"battery.sort": Choice(frozenset({"dry"}))}) == Span(20, 21)
+
+
+def test_more_words_than_can_be_walked_through_mix_and_do_not_stop() -> None:
+    words = [Leaf(f"w{n}", Choice(frozenset({"one", "two"}))) for n in range(7)]
+    assert 2 ** len(words) > WORLDS
+    value: Traced = steady(product, leaf("a", 1, 1), leaf("b", 1, 1), name="start")
+    for n, word in enumerate(words):
+        value = steady(product, value, chosen(word, f"v{n}", one=(1, 1), two=(2, 2)), name=f"up to {n}")
+    assert isinstance(value, Steady)
+    assert value.domain() == Span(1, 2**7)
+
+
+def test_a_leaf_at_both_ends_at_once_makes_the_range_wider_never_narrower() -> None:
+    shared = leaf("a", 1, 2)
+    ratio = steady(mixed, leaf("zero", 0, 0), shared, leaf("one", 1, 1), shared, name="a / a", falls=(3,))
+    assert ratio.domain() == Span(0.5, 2)

@@ -45,7 +45,8 @@ class BankFacts:
         self.declared = declared if declared is not None and declared.acts_as("bank") else None
         self.chemistry = self._chemistry()
         self.nominal = self._nominal()
-        self.strings = total.of(*(number for number, _ in self.counted()), name=f"strings of {bank.name}", dimension="count")
+        strings = [number for number, _ in self.counted()]
+        self.strings = total.of(*strings, name=f"strings of {bank.name}", dimension="count")
         self.loaded = from_12v.of(by_chemistry("loaded_volts", self.first_chemistry), self.nominal)
         self.charging = from_12v.of(by_chemistry("charging_volts", self.first_chemistry), self.nominal)
         self.rested = from_12v.of(by_chemistry("rested_volts", self.first_chemistry), self.nominal)

@@ -70,3 +70,10 @@ def test_a_supposed_part_may_not_be_there(case: Case) -> None:
     assert (supposed.domain, supposed.known) == (Choice(frozenset({"yes", "no"})), False)
     assert supposed.hint == Choice(frozenset({"yes"}))
     assert there("x", Spot("c.yaml", 1, 1), supposed=True).origin is Origin.SUPPOSED
+
+
+def test_what_is_out_of_use_or_only_supposed_guards_nothing() -> None:
+    rows = "case: c\nparts:\n  a: {kind: fuse}\n  b: {kind: fuse, status: in_use}\n"
+    rows += "  c: {kind: fuse, status: bypassed}\n"
+    parts = load_text(rows + "  d: {kind: fuse, supposed: yes}\n", "c.yaml").parts
+    assert [name for name, part in parts.items() if part.guards] == ["a", "b"]

@@ -205,3 +205,23 @@ def test_shares_through_supposed_runs_stand_on_them() -> None:
     supposed = PARALLEL + "{run: b1 = inv, size: 50 mm2, length: 1 m, supposed: yes}"
     made = facts(TWO, supposed)
     assert {leaf.path for leaf in made["bank_share(b1, b1)"].standing} == {"b1~inv.there", "b1-~inv-.there"}
+
+
+def test_a_consumer_that_nobody_followed_may_have_a_bare_lead() -> None:
+    parts = "b1: {kind: battery%s}\nf: {kind: fuse}\nlamp: {kind: dc_load}\ninv: {kind: inverter}"
+    dc = "b1+ = f = lamp+\nb1- = lamp-"
+    assert fused(parts % "", dc) == {"yes", "no"}
+    assert fused(parts % ", main_fuse: yes", dc) == {"yes"}
+    assert fused(parts % "", dc + "\nf.out = inv+") == {"yes"}
+
+
+def test_one_battery_without_a_fuse_outweighs_the_others() -> None:
+    assert fused("b1: {kind: battery, main_fuse: yes}\nb2: {kind: battery, main_fuse: no}") == {"no"}
+    bank = "b1: {kind: battery}\nb2: {kind: battery, main_fuse: no}\nb: {kind: bank, of: b1 b2, main_fuse: yes}"
+    assert word(facts(bank), "main_protection(b)", "fused") == {"no"}
+
+
+def test_what_is_said_of_a_bank_does_not_speak_against_a_label() -> None:
+    bank = "b1: {kind: battery, chemistry: AGM}\nb2: {kind: battery%s}\nb: {kind: bank, of: b1 b2, chemistry: AGM}"
+    assert word(facts(bank % ", chemistry: LFP"), "bank(b)", "chemistry") == {"mixed"}
+    assert word(facts(bank % ""), "bank(b)", "chemistry") == {"AGM"}

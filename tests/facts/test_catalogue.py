@@ -66,6 +66,10 @@ def test_words_of_several_kinds_of_part_are_put_together() -> None:
             "b: {says: s, keys: [k], by: case, reads: [output]}",
             "facts.yaml:1:42: b.reads: expected a field of its form, found 'output'",
         ),
+        (
+            "b: {says: s, keys: [k], by: case, role: charger, reads: [output], noted: yes}",
+            "facts.yaml:1:74: b.noted: expected one of what it reads, found 'yes'",
+        ),
         ("b: {says: s, keys: [k], by: case, valus: {}}", "facts.yaml:1:35: b.valus: expected a known name"),
         ("b: {says: s, by: case}", "facts.yaml:1:4: b: expected 'keys: ...', found nothing of that name"),
     ],

@@ -122,3 +122,17 @@ def test_a_complaint_named_like_a_supposed_part_is_made_all_the_same() -> None:
         "radio: {kind: dc_load, supposed: yes}", complaints="{radio: {says: it hums, symptom: radio_noise}}"
     )
     assert made["complaint(radio)"].standing == ()
+
+
+def test_what_nobody_looks_for_is_a_fact_only_where_somebody_noted_it() -> None:
+    made = facts("o1: {kind: outlet, live_parts: touchable}\no2: {kind: outlet}\nf: {kind: fuse, status: bypassed}")
+    noted = [id for id in made if id.split("(")[0] in ("outlet_seen", "guard_state")]
+    assert noted == ["guard_state(f)", "outlet_seen(o1)"]
+
+
+def test_gas_around_a_box_is_gas_in_the_box_however_deep() -> None:
+    places = "{box: {gas: none, within: nose}, nose: {gas: none, within: front}, front: {gas: bottles, within: box}}"
+    made = facts("b1: {kind: battery, place: box}", places=places)
+    assert domain_of(made["placed(b1)"].values["gas"]) == Choice(frozenset({"bottles"}))
+    clear = facts("b1: {kind: battery, place: box}", places=places.replace("bottles", "none"))
+    assert domain_of(clear["placed(b1)"].values["gas"]) == Choice(frozenset({"none"}))

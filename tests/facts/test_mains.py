@@ -136,3 +136,44 @@ def test_of_two_inlets_the_worse_earth_counts_in_either_order() -> None:
         assert domain_of(made["mains(installation)"].values["earth_ohm"]) == Span(2.0, 2.0)
     half = facts("bow: {kind: inlet, earth: proven}\nstern: {kind: inlet}")
     assert word(half, "mains(installation)", "earth") == {"proven", "not_proven", "broken"}
+
+
+def test_one_bad_earth_anywhere_makes_the_earth_bad() -> None:
+    inlet = "inlet: {kind: inlet, earth: proven, earth_ohm: 0.2 ohm}\n"
+    for bad in ("{kind: outlet, earth: broken}", "{kind: body, earth: broken}", "{kind: inverter, case_earth: broken}"):
+        assert word(facts(inlet + f"other: {bad}"), "mains(installation)", "earth") == {"broken"}
+    assert word(facts(inlet, mains="{earth: broken}"), "mains(installation)", "earth") == {"broken"}
+    assert word(facts(inlet + "o: {kind: outlet, earth: proven}"), "mains(installation)", "earth") == {"proven"}
+    made = facts("inlet: {kind: inlet}\nshell: {kind: body, earth_ohm: 40 ohm}")
+    told = domain_of(made["mains(installation)"].values["earth_ohm"])
+    assert isinstance(told, Span)
+    assert told.lo == 40, "the inlet may be worse, and is no better"
+
+
+def test_a_lead_speaks_for_itself_and_not_for_the_earth_aboard() -> None:
+    made = facts("inlet: {kind: inlet, earth: proven}\nlead: {kind: shore_lead, earth: broken}", "lead > inlet")
+    assert word(made, "mains(installation)", "earth") == {"proven"}
+
+
+def test_an_inverter_seen_without_an_rcd_outweighs_what_is_said_of_all() -> None:
+    made = facts("inv: {kind: inverter, rcd: no}\ngpo: {kind: outlet}", mains="{rcd: yes}")
+    assert word(made, "mains(installation)", "rcd") == {"no"}
+    assert word(made, "shock_protection(gpo)", "rcd") == {"yes", "no"}
+
+
+def test_a_way_that_is_there_and_not_drawn_proves_nothing() -> None:
+    assert behind("inlet > rcd > co.shore\nco > gpo") == {"yes", "no"}
+    assert behind("inlet > rcd > gpo") == {"yes"}
+    assert behind("inlet > rcd > gpo", ", live_on_inverter: yes") == {"yes", "no"}
+
+
+def test_an_rcd_out_of_use_guards_nothing() -> None:
+    parts = "inlet: {kind: inlet}\nrcd: {kind: rcd, status: bypassed}\ngpo: {kind: outlet}"
+    made = facts(parts, "inlet > rcd > gpo", looked_for="{rcd: all}")
+    assert word(made, "shock_protection(gpo)", "rcd") == {"no"}
+
+
+def test_a_look_beside_a_half_drawn_changeover_leaves_the_drawn_half_as_it_is() -> None:
+    parts = (PARTS % "").replace("mains_charger}", "mains_charger, live_on_inverter: yes}")
+    made = facts(parts, "inlet > co.shore\nco > gpo > chg")
+    assert word(made, "ac_supply(chg, inlet)", "on_shore") == {"yes"}

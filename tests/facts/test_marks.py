@@ -32,3 +32,14 @@ def test_a_mark_knows_what_sort_of_part_it_is_on() -> None:
         (mark,) = marked(f"x: {{kind: {kind}, corrosion: slight}}").values()
         assert mark.known == {"sort": sort}
     assert set(parts.values()) <= set(catalogue()["mark"].known["sort"])
+
+
+def test_a_run_has_a_mark_where_somebody_noted_one() -> None:
+    rows = "case: the hide\nparts:\n  b1: {kind: battery}\n  f: {kind: fuse}\n  g: {kind: fuse}\ndc:\n"
+    rows += "  - {run: b1+ = f, damage: chafed}\n  - {run: b1+ = g, size: 4 mm2}\n"
+    made = {fact.id: fact for fact in marks(load_text(rows, "hide.yaml"))}
+    assert list(made) == ["run_mark(b1+~f)"]
+    assert domain_of(made["run_mark(b1+~f)"].values["damage"]) == Choice(frozenset({"chafed"}))
+    heat = domain_of(made["run_mark(b1+~f)"].values["heat"])
+    assert isinstance(heat, Choice)
+    assert not heat.exact

@@ -116,3 +116,25 @@ def test_protection_by_supposed_runs_stands_on_them() -> None:
     made = facts("{run: b1+ = main, supposed: yes}\nmain = inv+\nb1- = inv-")
     for id in ("guarded_run(main, main~inv+, b1)", "fault_current(main, b1)"):
         assert [leaf.path for leaf in made[id].standing] == ["b1+~main.there"], id
+
+
+def test_like_devices_written_as_one_guard_with_their_sum() -> None:
+    rows = "case: the hut\nkind: cabin\nparts:\n  b1: {kind: battery}\n  f: {kind: fuse, count: 2, rating: 150 A}\n"
+    rows += "  inv: {kind: inverter}\ndc:\n  - b1+ = f = inv+ : 35 mm2, 0.1 m, 1 m\n"
+    made = {fact.id: fact for fact in gather(load_text(rows, "hut.yaml"))}
+    assert says(made, "guarded_run(f, f~inv+, b1)", "rating") == Span(300.0, 300.0)
+
+
+def test_batteries_that_differ_inside_feed_a_short_side_by_side() -> None:
+    rows = "case: the hut\ndc_volts: 12 V\nparts:\n  f: {kind: fuse}\n  inv: {kind: inverter}\n"
+    rows += "  b1: {kind: battery, chemistry: LFP, internal: 20 mohm}\n"
+    rows += "  b2: {kind: battery, chemistry: LFP, internal: %s}\n"
+    rows += "dc:\n  - b1 = b2 : 70 mm2, 0.2 m\n  - b1+ = f = inv+ : 70 mm2, 0.1 m, 1 m\n  - b2- = inv- : 70 mm2, 1 m\n"
+    alike, strong = (
+        says({fact.id: fact for fact in gather(load_text(rows % ohm, "hut.yaml"))}, "fault_current(f, b1)", "current")
+        for ohm in ("20 mohm", "0.5 mohm")
+    )
+    assert isinstance(alike, Span)
+    assert isinstance(strong, Span)
+    # 20 mohm twice is 10 mohm; 20 and 0.5 mohm side by side are 0.49 mohm (Kirchhoff).
+    assert strong.lo > 5 * alike.hi

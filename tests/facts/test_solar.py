@@ -66,3 +66,14 @@ def test_a_controller_without_panels_or_on_another_bank_yields_nothing() -> None
     assert yields(facts(f"{BATTERY}\n{CONTROLLER}")) == []
     apart = f"{BATTERY}\nb2: {{kind: battery, duty: start}}\n{CONTROLLER}\n{PANEL}\npump: {{kind: dc_load}}"
     assert yields(facts(apart, "b1 = mppt\nb2 = pump")) == ["solar_yield(mppt, b1)"]
+
+
+def test_panels_drawn_one_behind_the_other_add_their_volts() -> None:
+    parts = "\n".join([BATTERY, CONTROLLER, PANEL, PANEL.replace("roof:", "deck:")])
+    alone = span(facts(f"{BATTERY}\n{CONTROLLER}\n{PANEL}"), "panel_string(mppt, roof, b1)", "voltage_hot")
+    row = facts(parts, "mppt.pv+ = roof+\nroof- = deck+\ndeck- = mppt.pv-")
+    for panel in ("roof", "deck"):
+        volts = span(row, f"panel_string(mppt, {panel}, b1)", "voltage_hot")
+        assert volts == pytest.approx([2 * each for each in alone])
+    side = facts(parts, "mppt.pv = roof\nmppt.pv = deck")
+    assert span(side, "panel_string(mppt, deck, b1)", "voltage_hot") == pytest.approx(alone)

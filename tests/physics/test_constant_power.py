@@ -5,7 +5,7 @@ import math
 import pytest
 
 from ringout.case.load import load_text
-from ringout.physics.constant_power import Keeper, alone, alone_a, collapse_v, rated_w, settled
+from ringout.physics.constant_power import Keeper, alone, alone_a, rated_w, settled, share_left
 from ringout.physics.feeders import Draw, Feeders, Flow
 from ringout.quantity.leaf import Leaf
 from ringout.quantity.span import Span
@@ -51,7 +51,7 @@ def test_formulas_at_a_point() -> None:
     assert alone_a(110, 12, 0.1, 12.5) == pytest.approx(10)
     assert alone_a(110, 12, 0, 12) == pytest.approx(110 / 12)
     assert rated_w(5, 12) == 60
-    assert collapse_v(12.6) == pytest.approx(6.3)
+    assert share_left(3, 12) == 0.75
 
 
 def test_the_most_that_can_pass_a_resistance_passes_at_half_the_volts() -> None:
@@ -61,7 +61,7 @@ def test_the_most_that_can_pass_a_resistance_passes_at_half_the_volts() -> None:
     # Beyond it: no state of rest; the current is taken at that half, and less than half is left.
     beyond = alone_a(1.2 * most, 12, 0.1, 12)
     assert beyond == pytest.approx(1.2 * most / 6)
-    assert 12 - 0.1 * beyond < collapse_v(12)
+    assert share_left(0.1 * beyond, 12) < 0.5
 
 
 @pytest.mark.parametrize("before", [3.0, 0.0, -5.0])
@@ -117,7 +117,7 @@ def test_where_nothing_settles_it_cannot_run() -> None:
     (found,) = settled(its, "all_loads", [], [keeper("cooler", 400)], rested)
     most = rested.hi**2 / (4 * span(its.seen_ohm("cooler+", "cooler-")[1]).lo)
     assert most < 400
-    assert volts(its, [found], "cooler", rested).hi < collapse_v(rested.hi)
+    assert volts(its, [found], "cooler", rested).hi < rested.hi / 2
     assert math.isfinite(found.span.hi)
 
 
@@ -126,7 +126,7 @@ def test_what_may_or_may_not_run_lies_on_both_sides_of_half() -> None:
     its, rested = feeders(doubtful), Span(12.4, 13.0)
     (found,) = settled(its, "all_loads", [], [keeper("cooler", 150)], rested)
     left = volts(its, [found], "cooler", rested)
-    assert left.lo < collapse_v(rested.lo) < collapse_v(rested.hi) < left.hi
+    assert left.lo < rested.lo / 2 < rested.hi / 2 < left.hi
 
 
 def test_no_keeper_settles_nothing() -> None:

@@ -1,10 +1,11 @@
 """The review as a whole: counts that add up, what is right, what nobody looked for, the engine asked for."""
 
+import gc
 from collections.abc import Callable
 
 import pytest
 
-from ringout.case.load import load_text
+from ringout.case.load import load, load_text
 from ringout.inference.chain import Verdict
 from ringout.inference.durable import available
 from ringout.review.engines import NoSuchEngine
@@ -80,3 +81,19 @@ def test_an_empty_case_has_nothing_wrong_and_nothing_right() -> None:
     made = review(load_text("case: nothing is known yet\n", "made.yaml"), "plain")
     assert (made.found, made.open, made.needs, made.right) == ((), (), (), {})
     assert made.not_inspected, "what nobody looked for is not passed over in silence"
+
+
+def test_memory_is_searched_for_waste_again_after_a_review_however_it_ends() -> None:
+    assert gc.isenabled()
+    case = load(cases_root() / "reed-loop.yaml")
+    review(case, "plain")
+    assert gc.isenabled()
+    with pytest.raises(NoSuchEngine):
+        review(case, "steam")
+    assert gc.isenabled()
+    gc.disable()
+    try:
+        review(case, "plain")
+        assert not gc.isenabled(), "whoever switched it off keeps it off"
+    finally:
+        gc.enable()

@@ -102,6 +102,9 @@ def catalogue() -> dict[str, FactType]:
                 problems.append(problem(document, (name, "reads"), "a field of its form", field))
             else:
                 attributes[field] = Attribute(field, declared.dimension, declared.options)
+        if line.noted and line.noted not in line.reads:
+            hint = did_you_mean(line.noted, line.reads)
+            problems.append(problem(document, (name, "noted"), "one of what it reads", line.noted, hint))
         found[name] = made
     if problems:
         raise Unusable(problems)

@@ -23,7 +23,7 @@ from ringout.case.case import Case, Part
 from ringout.facts.banks import BankFacts
 from ringout.facts.fact import Fact
 from ringout.facts.protection import Ampacity
-from ringout.physics.constant_power import Keeper, alone, collapse_v, rated_w, settled
+from ringout.physics.constant_power import LEAST_LEFT, Keeper, alone, rated_w, settled, share_left
 from ringout.physics.feeders import Draw, Feeders, Flow, times_a
 from ringout.physics.formulas import (
     against_rating,
@@ -167,21 +167,16 @@ class FlowFacts:
                 yield Fact("run_current", keys, values, standing=standing)
         for name in self.loads:
             feeders, lost = flow.lost(*self.ends[name])
-            volts = self._volts(self.its.rested, lost, name)
-            yield self._load_volts(name, case, volts, feeders, standing)
+            yield self._load_volts(name, case, lost, feeders, standing)
 
     def _alone(self) -> Iterator[Fact]:
         for name in self.loads:
             taken = self.taken(self.case.parts[name])
             feeders, every = self.feeders.seen_ohm(*self.ends[name])
-            amps = (
-                alone(taken, self.its.rested, every, self.its.rested) if isinstance(taken, Keeper) else taken
-            )
-            volts = self._volts(
-                self.its.rested, steady(drop_v, amps, every, name=f"volts lost up to {name}"), name
-            )
+            amps = alone(taken, self.its.rested, every, self.its.rested) if isinstance(taken, Keeper) else taken
+            lost = steady(drop_v, amps, every, name=f"volts lost up to {name}")
             drop = steady(drop_v, amps, feeders, name=f"drop to {name}")
-            yield self._load_volts(name, "one", volts, drop, self.network.supposed(self.bank))
+            yield self._load_volts(name, "one", lost, drop, self.network.supposed(self.bank))
 
     def while_runs(self, load: Part, other: Draw) -> Steady:
         """Voltage (V) at a load that runs while another consumer runs, in all else as alone."""
@@ -199,21 +194,19 @@ class FlowFacts:
         parts = (self.case.parts[name] for name in self.ends)
         return [part.name for part in parts if part.acts_as("dc_load") and self.across(part.name)]
 
-    @cached_property
-    def _collapse(self) -> Value:
-        return steady(collapse_v, self.its.rested, name=f"half of the rested volts of {self.bank.name}")
-
     @staticmethod
     def _volts(rested: Value, lost: Value, name: str) -> Steady:
         return steady(under_load_v, rested, lost, name=f"volts at {name}", falls=(1,))
 
-    def _load_volts(
-        self, name: str, case: str, volts: Value, drop: Value, standing: tuple[Leaf, ...]
-    ) -> Fact:
-        share = steady(drop_share, drop, self.its.nominal, name=f"drop to {name} as a share", falls=(1,))
-        keys = {"load": name, "bank": self.bank.name, "case": case}
-        values: dict[str, Value] = {"volts": volts, "drop": drop, "share": share, "collapse": self._collapse}
-        return Fact("load_volts", keys, values, standing=standing)
+    def _load_volts(self, name: str, case: str, lost: Value, drop: Value, standing: tuple[Leaf, ...]) -> Fact:
+        left, share = f"volts left at {name} as a share", f"drop to {name} as a share"
+        values: dict[str, Value] = {
+            "volts": self._volts(self.its.rested, lost, name),
+            "left": steady(share_left, lost, self.its.rested, name=left, falls=(0,)),
+            "drop": drop,
+            "share": steady(drop_share, drop, self.its.nominal, name=share, falls=(1,)),
+        }
+        return Fact("load_volts", {"load": name, "bank": self.bank.name, "case": case}, values, standing=standing)
 
 
 def consumers(case: Case) -> list[Part]:
@@ -281,12 +274,11 @@ def _several(formula: Formula, part: Part, one: Value, name: str) -> Value:
 
 
 def _most_of(part: Part, its: BankFacts) -> float:
-    """The largest current (A) of a consumer wherever it hangs; keeping its power up, at half the volts."""
-    power = kept_power(part, its)
+    """The largest current (A) of a consumer wherever it hangs; keeping its power up, at the least volts left."""
+    power, rested = kept_power(part, its), domain_of(its.rested)
     most = domain_of(current_of(part, its) if power is None else power)
-    half = domain_of(steady(collapse_v, its.rested, name="half of the rested volts"))
-    assert isinstance(most, Span) and isinstance(half, Span)
-    return most.hi if power is None else most.hi / half.lo
+    assert isinstance(most, Span) and isinstance(rested, Span)
+    return most.hi if power is None else most.hi / (LEAST_LEFT * rested.lo)
 
 
 def _most(draw: Draw) -> float:

@@ -105,11 +105,21 @@ def _compare(condition: Compare, binding: Binding, view: View) -> Judged:
         truth = _order(condition.op, left, right, view)
     needs: tuple[Leaf, ...] = ()
     if truth is Truth.OPEN:
-        sides = [left] if right is None else [left, right]
-        telling = (leaf for side in sides for leaf in telling_leaves(side, view))
+        telling = (leaf for side in _settling(left, right, view) for leaf in telling_leaves(side, view))
         # Nobody can be asked for what a table leaves open.
         needs = tuple({leaf.path: leaf for leaf in telling if leaf.origin is not Origin.TABLE}.values())
     return Judged(truth, (Test(condition, left, right, truth),), needs)
+
+
+def _settling(left: Value, right: Value | None, view: View) -> list[Value]:
+    """The sides that could settle an open test; a range inside the other one settles nothing, wherever it lies."""
+    if right is None:
+        return [left]
+    a, b = domain_of(left, view), domain_of(right, view)
+    assert isinstance(a, Span) and isinstance(b, Span)
+    if b.lo < a.lo and a.hi < b.hi:
+        return [right]
+    return [left] if a.lo < b.lo and b.hi < a.hi else [left, right]
 
 
 def _right(side: Attr | Amount | LimitRef, binding: Binding) -> Value:

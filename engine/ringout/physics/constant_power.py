@@ -23,7 +23,8 @@ TURNS = 80
 """Most rounds of volts against current; what has not come to rest by then is counted as not running."""
 SETTLED = 1e-13
 """Part of itself by which no voltage moves any more."""
-SHARE_LEFT = 0.5
+LEAST_LEFT = 0.5
+"""Part of the rested volts below which nothing that keeps its power up runs."""
 
 Taken = Sequence[tuple[str, str, Span]]
 
@@ -56,10 +57,10 @@ def rated_w(current_a: float, nominal_v: float) -> float:
     return current_a * nominal_v
 
 
-@formula("half of the rested volts", dimension="voltage", source="greatest power through a resistance")
-def collapse_v(rested_v: float) -> float:
-    """Voltage (V) below which a consumer that keeps its power up cannot run."""
-    return SHARE_LEFT * rested_v
+@formula("left = 1 - ΔU / U_rested", dimension="ratio", source="plain arithmetic")
+def share_left(lost_v: float, rested_v: float) -> float:
+    """Volts left at a consumer as a part of the rested volts; below a half what keeps its power up cannot run."""
+    return 1 - lost_v / rested_v
 
 
 def alone(keeper: Keeper, volts: Value, resistance: Value, rested: Value) -> Steady:
@@ -77,7 +78,7 @@ def settled(
     """
     fixed = [(draw.plus, draw.minus, draw.span) for draw in draws]
     powers = [domain_of(keeper.power) for keeper in keepers]
-    half = Span(SHARE_LEFT * rested.lo, SHARE_LEFT * rested.hi)
+    half = Span(LEAST_LEFT * rested.lo, LEAST_LEFT * rested.hi)
     volts = [rested for _ in keepers]
     moving = bool(keepers)
     for _ in range(TURNS if keepers else 0):

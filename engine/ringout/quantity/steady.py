@@ -13,12 +13,12 @@ from __future__ import annotations
 
 import itertools
 import math
-from collections.abc import Callable
+from collections.abc import Callable, Container
 from functools import cached_property
 
 from ringout.quantity.leaf import Leaf
 from ringout.quantity.span import Choice, Domain, Span
-from ringout.quantity.traced import NO_VIEW, WORLDS, Formula, Point, Traced, Value, View, domain_of
+from ringout.quantity.traced import NO_VIEW, WORLDS, Formula, Point, Traced, Value, View, domain_of, ends_of, middle_of
 
 
 class Steady(Traced):
@@ -49,6 +49,42 @@ class Steady(Traced):
                 leaves = (value,) if isinstance(value, Leaf) else value.leaves
                 found |= {leaf.path: leaf for leaf in leaves if isinstance(leaf.domain, Choice)}
         return tuple(leaf for leaf in found.values() if not leaf.settled)
+
+    @cached_property
+    def paths(self) -> frozenset[str]:
+        """The paths of all leaves beneath."""
+        return frozenset(leaf.path for leaf in self.leaves)
+
+    @cached_property
+    def middle(self) -> Point:
+        """The value with every leaf at the middle of its domain, or at the first of its words."""
+        return self.fn(*self._middles)
+
+    @cached_property
+    def _middles(self) -> list[Point]:
+        return [middle_of(each.domain) if isinstance(each, Leaf) else each.middle for each in self.inputs]
+
+    def moved(self, leaf: Leaf) -> list[Point]:
+        """The value with one leaf beneath at each of its ends (or words), the others at their middle.
+
+        What many values are made of (a shared feeder) is moved once for all of them.
+        """
+        if leaf.path not in self._moved:
+            inputs = [
+                (place, moved_of(each, leaf)) for place, each in enumerate(self.inputs) if leaf.path in paths_of(each)
+            ]
+            results = []
+            for n in range(len(inputs[0][1])):
+                values = list(self._middles)
+                for place, ends in inputs:
+                    values[place] = ends[n]
+                results.append(self.fn(*values))
+            self._moved[leaf.path] = results
+        return self._moved[leaf.path]
+
+    @cached_property
+    def _moved(self) -> dict[str, list[Point]]:
+        return {}
 
     def domain(self, view: View = NO_VIEW) -> Domain:
         """The range over the domains of the leaves, `view` replacing some of them."""
@@ -90,6 +126,18 @@ class Steady(Traced):
             low.append(ends[0])
             high.append(ends[1])
         return Span(float(self.fn(*low)), float(self.fn(*high)))
+
+
+def paths_of(value: Value) -> Container[str]:
+    """The paths of the leaves beneath a value; a leaf's own."""
+    if isinstance(value, Leaf):
+        return (value.path,)
+    return value.paths if isinstance(value, Steady) else value.program.slot
+
+
+def moved_of(value: Value, leaf: Leaf) -> list[Point]:
+    """A value with one leaf beneath, or being it, at each of its ends."""
+    return ends_of(leaf.domain) if isinstance(value, Leaf) else value.moved(leaf)
 
 
 def steady(formula: Formula, *inputs: Value, name: str, falls: tuple[int, ...] = ()) -> Steady:

@@ -87,6 +87,19 @@ class Traced:
         """The functions beneath, laid out flat."""
         return Program(self)
 
+    @cached_property
+    def middle(self) -> Point:
+        """The value with every leaf at the middle of its domain, or at the first of its words."""
+        return self._middle_slots[-1]
+
+    @cached_property
+    def _middle_slots(self) -> list[Point]:
+        return self.program.run(_middle(self, NO_VIEW))
+
+    def moved(self, leaf: Leaf) -> list[Point]:
+        """The value with one leaf beneath at each of its ends (or words), the others at their middle."""
+        return [self.program.change(self._middle_slots, leaf.path, end)[-1] for end in ends_of(leaf.domain)]
+
     def domain(self, view: View = NO_VIEW) -> Domain:
         """Range (or set of words) over the domains of the leaves, `view` replacing some of them."""
         if not any(leaf.path in view for leaf in self.leaves):
@@ -248,18 +261,28 @@ def swing(value: Value, leaf: Leaf, view: View = NO_VIEW) -> float:
     """
     if leaf not in leaves_of(value):
         return 0.0
-    middle: dict[str, Point] = {}
-    for each in leaves_of(value):
-        domain = domain_of(each, view)
-        middle[each.path] = (domain.lo + domain.hi) / 2 if isinstance(domain, Span) else min(domain.options)
-    domain = domain_of(leaf, view)
-    ends: list[Point] = [domain.lo, domain.hi] if isinstance(domain, Span) else list(sorted(domain.options))
     if isinstance(value, Leaf):
-        results = ends
+        results = ends_of(domain_of(leaf, view))
+    elif not view:
+        results = value.moved(leaf)
     else:
-        start = value.program.run(middle)
-        results = [value.program.change(start, leaf.path, end)[-1] for end in ends]
+        start = value.program.run(_middle(value, view))
+        results = [value.program.change(start, leaf.path, end)[-1] for end in ends_of(domain_of(leaf, view))]
     if isinstance(results[0], str):
         return 0.0 if len(set(results)) == 1 else 1.0
     numbers = [float(r) for r in results]
     return max(numbers) - min(numbers)
+
+
+def ends_of(domain: Domain) -> list[Point]:
+    """Both ends of a range, or all words."""
+    return [domain.lo, domain.hi] if isinstance(domain, Span) else list(sorted(domain.options))
+
+
+def middle_of(domain: Domain) -> Point:
+    """The middle of a range, or the first of some words."""
+    return (domain.lo + domain.hi) / 2 if isinstance(domain, Span) else min(domain.options)
+
+
+def _middle(value: Traced, view: View) -> dict[str, Point]:
+    return {leaf.path: middle_of(domain_of(leaf, view)) for leaf in value.leaves}

@@ -2,8 +2,10 @@
 
 from __future__ import annotations
 
+import gc
 from collections import Counter
-from collections.abc import Mapping
+from collections.abc import Iterator, Mapping
+from contextlib import contextmanager
 from dataclasses import dataclass
 
 from ringout.case.case import Case
@@ -38,7 +40,23 @@ class Review:
 
 def review(case: Case, engine: str = "", rules: tuple[Rule, ...] | None = None) -> Review:
     """Judge a case. `engine` is `durable`, `plain` or empty for the best to be had. Raises NoSuchEngine."""
-    used = rulebase() if rules is None else rules
+    with _nothing_thrown_away():
+        return _reviewed(case, engine, rulebase() if rules is None else rules)
+
+
+@contextmanager
+def _nothing_thrown_away() -> Iterator[None]:
+    """A review keeps nearly all that it makes: to search it for rings of waste again and again takes half the time."""
+    searching = gc.isenabled()
+    gc.disable()
+    try:
+        yield
+    finally:
+        if searching:
+            gc.enable()
+
+
+def _reviewed(case: Case, engine: str, used: tuple[Rule, ...]) -> Review:
     chained = chain(used, gather(case), matcher(engine))
     made = findings(case, chained)
     counts = Counter(said.verdict.value for said in chained.said)

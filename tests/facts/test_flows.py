@@ -87,7 +87,8 @@ def test_with_everything_on_a_load_gets_what_battery_and_shared_lead_leave() -> 
     assert span(made, "load_volts(pump, b1, all_loads)", "drop")[0] == pytest.approx(feeders)
     assert span(made, "load_volts(pump, b1, all_loads)", "share")[0] == pytest.approx(feeders / 12)
     assert span(made, "load_volts(pump, b1, all_loads)", "volts")[1] == pytest.approx(13.4 - total * 0.002 - feeders)
-    assert span(made, "load_volts(pump, b1, all_loads)", "left")[1] == pytest.approx(1 - (total * 0.002 + feeders) / 13.4)
+    left = span(made, "load_volts(pump, b1, all_loads)", "left")
+    assert left[1] == pytest.approx(1 - (total * 0.002 + feeders) / 13.4)
 
 
 @pytest.mark.parametrize(

@@ -183,7 +183,7 @@ class Network:
         return found
 
     def _flood(self, bank: Bank, role: str, *, stop_at_devices: bool) -> dict[str, list[Step]]:
-        back = {post: post for post in (f"{string[0]}+" for string in bank.strings) if post in self.graph}
+        back = {post: post for post in (f"{name}+" for name in bank.batteries) if post in self.graph}
         ends: dict[str, str] = {}
         queue = deque(back)
         while queue:
@@ -206,7 +206,7 @@ class Network:
 
     def _guards(self, device: str, role: str) -> bool:
         part = self.case.parts[device]
-        return part.acts_as(role) and not part.supposed
+        return part.acts_as(role) and part.guards
 
     def drawn(self, bank: Bank) -> bool:
         """Whether any lead away from the bank's plus posts is written."""

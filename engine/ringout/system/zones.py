@@ -31,7 +31,7 @@ class Zone:
 def zones(network: Network, bank: Bank) -> list[Zone]:
     """The zones that a bank can feed through its plus side, its own first."""
     case = network.case
-    devices = {part.name for part in case.with_role("overcurrent") if not part.supposed}
+    devices = {part.name for part in case.with_role("overcurrent") if part.guards}
     cut: nx.Graph[str] = nx.Graph()
     joints: list[tuple[str, str, str]] = []
     for a, b, edge in network.graph.edges(data=True):

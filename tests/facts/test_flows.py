@@ -115,7 +115,15 @@ def test_several_identical_loads_written_as_one_draw_each() -> None:
     assert span(made, "lead(lamp, b1)", "current") == (3, 3)
 
 
-@pytest.mark.parametrize("said", ["power: 60 W", "current: 5 A, behaves: constant_power"])
+@pytest.mark.parametrize(
+    "said",
+    [
+        "power: 60 W",
+        "current: 5 A, behaves: constant_power",
+        "power: 60 W, current: 4 A, behaves: constant_power",
+        "count: 2, power: 30 W",
+    ],
+)
 def test_a_load_that_keeps_its_power_up_draws_more_the_fewer_volts_it_gets(said: str) -> None:
     made = facts(f"{BATTERY}\ncooler: {{kind: dc_load, {said}}}", "b1 = cooler : 1.5 mm2, 6 m")
     low, high = current(made, "b1~cooler")
@@ -229,6 +237,15 @@ def test_a_load_on_half_of_a_bank_draws_but_has_no_volts_of_the_whole() -> None:
     assert current(made, "b1-~b2+") == pytest.approx((4, 6))
     assert [id for id in starting(made, "load_volts") if "lamp" in id] == []
     assert "load_volts(pump, b1, all_loads)" in made
+
+
+def test_where_the_return_of_one_load_meets_the_supply_of_another_only_the_rest_flows() -> None:
+    # A rail on the middle of two batteries in series: a lamp hangs below it, a fan above it.
+    parts = f"{TWO}\nrail: {{kind: busbars}}\nfan: {{kind: dc_load, current: 5 A}}\n{LAMP}"
+    dc = "b1- = b2+ : 35 mm2, 0.3 m\nb2+ = rail+ : 10 mm2, 1 m\nrail+ = lamp+ : 4 mm2, 1 m\nb2- = lamp- : 4 mm2, 1 m\n"
+    made = facts(parts, dc + "b1+ = fan+ : 4 mm2, 1 m\nrail+ = fan- : 4 mm2, 1 m")
+    assert current(made, "b2+~rail+") == pytest.approx((3, 3))
+    assert current(made, "rail+~lamp+") == (2, 2)
 
 
 def test_a_bank_of_which_half_is_drawn_has_no_load_case() -> None:

@@ -121,9 +121,7 @@ b1 = inv : 50 mm2, 1 m"""
         ("1 mohm", "16 mm2, 0.6 m", 0.0003, 0.778, 140.0),
     ],
 )
-def test_twins_with_both_leads_on_one(
-    internal: str, link: str, joint: float, share: float, amps: float
-) -> None:
+def test_twins_with_both_leads_on_one(internal: str, link: str, joint: float, share: float, amps: float) -> None:
     network = net(TWINS.format(link=link))
     resistance = load_text(f"case: c\nparts: {{b: {{kind: battery, internal: {internal}}}}}", "c").parts["b"]
     for name in ("b1", "b2"):
@@ -147,9 +145,7 @@ def test_bars_with_equal_leads_share_equally() -> None:
 
 def test_the_wiring_is_judged_with_equal_batteries_the_volts_with_their_own() -> None:
     network = net(ONE_SIDE)
-    network.case.parts["b2"].leaves["internal"] = Leaf(
-        "b2.internal", exactly(0.008), "resistance", known=True
-    )
+    network.case.parts["b2"].leaves["internal"] = Leaf("b2.internal", exactly(0.008), "resistance", known=True)
     equal = ohm(made(network, "inv+", "inv-").share("b1", ("inv+", "inv-"), "b1"))
     own = ohm(made(network, "inv+", "inv-", equal=False).share("b1", ("inv+", "inv-"), "b1"))
     assert equal == pytest.approx(0.5334, abs=1e-4)
@@ -223,12 +219,7 @@ def test_the_resistance_seen_is_what_one_ampere_loses() -> None:
 
 
 def test_what_bridges_a_device_stands_beside_it() -> None:
-    network = net(
-        "b1+ = main = inv+ : 35 mm2, 1 m, 1 m\nb1- = inv- : 35 mm2, 2 m\nmain.in = main.out : 35 mm2, 0.2 m"
-    )
+    network = net("b1+ = main = inv+ : 35 mm2, 1 m, 1 m\nb1- = inv- : 35 mm2, 2 m\nmain.in = main.out : 35 mm2, 0.2 m")
     assert network.device("main.in", "main.out") == "main"
     its = made(network, "inv+", "inv-")
-    assert (
-        len(its.resistances)
-        == len(made(net("b1+ = main = inv+\nb1- = inv-"), "inv+", "inv-").resistances) + 1
-    )
+    assert len(its.resistances) == len(made(net("b1+ = main = inv+\nb1- = inv-"), "inv+", "inv-").resistances) + 1

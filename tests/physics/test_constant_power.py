@@ -31,9 +31,7 @@ def feeders(dc: str) -> Feeders:
         "  bars: {kind: busbars}",
     ]
     rows += ["  cooler: {kind: dc_load}", "  screen: {kind: dc_load}", "  lamp: {kind: dc_load}", "dc:"]
-    network = Network(
-        load_text("\n".join([*rows, *(f"  - {line}" for line in dc.splitlines())]), "punt.yaml")
-    )
+    network = Network(load_text("\n".join([*rows, *(f"  - {line}" for line in dc.splitlines())]), "punt.yaml"))
     return Feeders(network, network.banks[0])
 
 
@@ -59,9 +57,9 @@ def test_the_most_that_can_pass_a_resistance_passes_at_half_the_volts() -> None:
     most = 12**2 / (4 * 0.1)
     assert alone_a(most, 12, 0.1, 12) == pytest.approx(60)
     # Beyond it: no state of rest; the current is taken at that half, and less than half is left.
-    beyond = alone_a(1.2 * most, 12, 0.1, 12)
+    beyond = float(alone_a(1.2 * most, 12, 0.1, 12))
     assert beyond == pytest.approx(1.2 * most / 6)
-    assert share_left(0.1 * beyond, 12) < 0.5
+    assert float(share_left(0.1 * beyond, 12)) < 0.5
 
 
 @pytest.mark.parametrize("before", [3.0, 0.0, -5.0])
@@ -140,3 +138,14 @@ def test_a_settled_current_says_what_it_rests_on() -> None:
     power, left = (each for each in found.amps.leaves)
     assert (power.path, left.path) == ("cooler.power", "cooler.volts_all_loads")
     assert left.source.startswith("settled: the volts at which")
+
+
+def test_what_nobody_placed_may_pull_its_volts_down() -> None:
+    its, rested = feeders(LEAD), Span(12.4, 12.4)
+    (alone_there,) = settled(its, "all_loads", [], [keeper("cooler", 80)], rested)
+    loose = leaf("b1.unplaced", 0, 30)
+    (beside,) = settled(its, "all_loads", [], [keeper("cooler", 80)], rested, loose)
+    assert beside.span.lo == pytest.approx(alone_there.span.lo)
+    lost = span(Flow(its, "all_loads", [beside], loose).lost("cooler+", "cooler-")[1])
+    assert beside.span.hi == pytest.approx(80 / (12.4 - lost.hi), rel=1e-9)
+    assert beside.span.hi > alone_there.span.hi

@@ -150,9 +150,7 @@ def test_two_cables_side_by_side_divide_the_current() -> None:
 
 
 def test_a_bridged_device_carries_by_both() -> None:
-    its = feeders(
-        "b1+ = main = pump+ : 4 mm2, 1 m, 1 m\nb1- = pump- : 4 mm2, 2 m\nmain.in = main.out : 4 mm2, 0.1 m"
-    )
+    its = feeders("b1+ = main = pump+ : 4 mm2, 1 m, 1 m\nb1- = pump- : 4 mm2, 2 m\nmain.in = main.out : 4 mm2, 0.1 m")
     wire = copper(0.1, 4)
     assert exact(its.ohm("main.out")) == pytest.approx(0.0002 * wire / (0.0002 + wire))
 
@@ -227,19 +225,14 @@ def test_beyond_a_dozen_the_least_known_are_named_and_the_others_stand_as_one_su
     named = {f"l{n}.current" for n in widths} | {f"l{MANY - 1}.current"}
     (others,) = [leaf for leaf in leaves_of(current) if leaf.path not in named]
     assert {leaf.path for leaf in leaves_of(current)} == {*named, others.path}
-    assert (
-        others.origin is Origin.TABLE
-        and others.source == f"sum of what {MANY - MOST_NAMED} more consumers take"
-    )
+    assert others.origin is Origin.TABLE and others.source == f"sum of what {MANY - MOST_NAMED} more consumers take"
     assert span(current) == pytest.approx((41, 41 + sum(n / 10 for n in range(MANY - 1))))
 
 
 # -- against a solve of the whole network --------------------------------------------------------------------
 
 
-def whole(
-    its: Feeders, draws: list[Draw], point: dict[str, float]
-) -> tuple[dict[str, float], dict[str, float]]:
+def whole(its: Feeders, draws: list[Draw], point: dict[str, float]) -> tuple[dict[str, float], dict[str, float]]:
     """Currents of all conductors and volts of all terminals, by one dense solve of everything there is."""
 
     def at(value: Value) -> float:
@@ -247,9 +240,7 @@ def whole(
 
     case = its.network.case
     elements = [(hop.id, hop.a, hop.b, at(hop_ohm(hop))) for hop in case.hops.values()]
-    elements += [
-        ("", f"{name}-", f"{name}+", at(internal_ohm(case.parts[name]))) for name in its.bank.batteries
-    ]
+    elements += [("", f"{name}-", f"{name}+", at(internal_ohm(case.parts[name]))) for name in its.bank.batteries]
     for a, b, edge in its.network.graph.edges(data=True):
         if "device" in edge:
             elements.append(("", a, b, at(device_ohm(case.parts[edge["device"]]))))
@@ -291,13 +282,9 @@ def made_up(draw: random.Random) -> tuple[Feeders, list[Draw]]:
     loads = [f"l{n}" for n in range(draw.randint(1, 6))]
     for name in loads:
         parts.append(f"{name}: {{kind: dc_load}}")
-        dc.append(
-            f"{draw.choice([*rails, 'b1'])} = {name} : {draw.choice(['2.5 mm2', '1.5..4 mm2'])}, 1..4 m"
-        )
+        dc.append(f"{draw.choice([*rails, 'b1'])} = {name} : {draw.choice(['2.5 mm2', '1.5..4 mm2'])}, 1..4 m")
     return feeders("\n".join(dc), "\n".join(parts)), [
-        Draw(
-            name, f"{name}+", f"{name}-", Leaf(f"{name}.current", Span(1, draw.choice((1, 5, 20))), "current")
-        )
+        Draw(name, f"{name}+", f"{name}-", Leaf(f"{name}.current", Span(1, draw.choice((1, 5, 20))), "current"))
         for name in loads
     ]
 
@@ -316,9 +303,7 @@ def test_currents_and_volts_are_those_of_the_whole_network(seed: int) -> None:
     leaves = {leaf.path: leaf for value in values for leaf in leaves_of(value)}
     for _ in range(3):
         point = {
-            path: chance.choice(
-                (leaf.domain.lo, leaf.domain.hi, chance.uniform(leaf.domain.lo, leaf.domain.hi))
-            )
+            path: chance.choice((leaf.domain.lo, leaf.domain.hi, chance.uniform(leaf.domain.lo, leaf.domain.hi)))
             for path, leaf in leaves.items()
             if isinstance(leaf.domain, Span)
         }
@@ -327,7 +312,7 @@ def test_currents_and_volts_are_those_of_the_whole_network(seed: int) -> None:
             value = point[current.path] if isinstance(current, Leaf) else current.at(point)
             assert value == pytest.approx(flows[id], rel=1e-6, abs=1e-9)
             assert span(current)[0] - 1e-6 <= flows[id] <= span(current)[1] + 1e-6
-        for part, value in volts.items():
-            assert not isinstance(value, Leaf)
-            assert value.at(point) == pytest.approx(lost[part], rel=1e-6)
-            assert span(value)[0] - 1e-9 <= lost[part] <= span(value)[1] + 1e-9
+        for part, left in volts.items():
+            assert not isinstance(left, Leaf)
+            assert left.at(point) == pytest.approx(lost[part], rel=1e-6)
+            assert span(left)[0] - 1e-9 <= lost[part] <= span(left)[1] + 1e-9

@@ -45,7 +45,6 @@ POINTS: list[tuple[Formula, Sequence[float | str], float]] = [
     (f.counted_w, (800, "yes", "no"), 0),
     (f.counted_w, (800, "no", "yes"), 0),
     (f.controller_output_a, (1200, 26.7), 44.943820),
-    (f.battery_current_a, (0.25, 200), 50),
     (f.against_equal, (0.5, 2), 1),
     (f.per_capacity, (40, 200), 0.2),
     (f.against_rating, (44, 40), 1.1),

@@ -92,9 +92,7 @@ def test_one_draw_is_extreme_at_a_corner() -> None:
             made.at({f"r{n}": each for n, each in enumerate(corner)} | {"amps": 10.0})
             for corner in itertools.product(*((0.002, 0.002 + 0.001 * n) for n in range(7)))
         ]
-        assert (span(made).lo, span(made).hi) == pytest.approx(
-            (min(map(float, results)), max(map(float, results)))
-        )
+        assert (span(made).lo, span(made).hi) == pytest.approx((min(map(float, results)), max(map(float, results))))
 
 
 def test_a_resistance_that_all_batteries_share_may_be_extreme_inside_its_range() -> None:

@@ -7,7 +7,7 @@ from hypothesis import strategies as st
 from ringout.quantity.leaf import Leaf
 from ringout.quantity.span import Choice, Span
 from ringout.quantity.steady import Steady, steady
-from ringout.quantity.traced import WORLDS, Point, Traced, formula, leaves_of
+from ringout.quantity.traced import WORLDS, Point, Traced, formula, leaves_of, swing
 
 
 @formula("a + b · c / d", dimension="voltage", source="made for these tests")
@@ -95,3 +95,20 @@ def test_a_leaf_at_both_ends_at_once_makes_the_range_wider_never_narrower() -> N
     shared = leaf("a", 1, 2)
     ratio = steady(mixed, leaf("zero", 0, 0), shared, leaf("one", 1, 1), shared, name="a / a", falls=(3,))
     assert ratio.domain() == Span(0.5, 2)
+
+
+@given(spans=st.tuples(SPANS, SPANS, SPANS, SPANS))
+def test_a_leaf_moves_it_as_far_as_it_moves_any_value_of_the_same_formula(spans: tuple[Span, ...]) -> None:
+    a, b, c, d = (Leaf(name, span) for name, span in zip("abcd", spans, strict=True))
+    made = steady(mixed, a, steady(product, b, c, name="inner"), b, d, name="outer", falls=(3,))
+    plain = mixed.of(a, product.of(b, c, name="inner"), b, d, name="outer")
+    assert made.middle == pytest.approx(plain.middle)
+    for leaf in (a, b, c, d):
+        assert swing(made, leaf) == pytest.approx(swing(plain, leaf))
+
+
+def test_a_word_beneath_moves_it_too() -> None:
+    word = Leaf("battery.sort", Choice(frozenset({"wet", "dry"})))
+    value = steady(product, chosen(word, "volts", wet=(10, 10), dry=(21, 21)), leaf("b", 1, 3), name="made")
+    assert swing(value, word) == 11 * 2
+    assert swing(value, leaf("elsewhere", 0, 1)) == 0

@@ -52,9 +52,7 @@ def test_what_is_joined_to_no_post_is_left_out() -> None:
     assert "x" not in found
 
 
-EDGES = st.lists(
-    st.tuples(st.integers(0, 12), st.integers(0, 12)).filter(lambda e: e[0] != e[1]), max_size=25
-)
+EDGES = st.lists(st.tuples(st.integers(0, 12), st.integers(0, 12)).filter(lambda e: e[0] != e[1]), max_size=25)
 
 
 @given(edges=EDGES)

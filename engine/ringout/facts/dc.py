@@ -97,9 +97,7 @@ class DcFacts:
             for key in ("absorption", "float", "equalise_voltage"):
                 if key in source.form.fields:
                     name = "equalise_12" if key == "equalise_voltage" else f"{key}_12"
-                    values[name] = at_12v.of(
-                        source.leaf(key), its.nominal, name=f"{source.name} {key} at 12 V"
-                    )
+                    values[name] = at_12v.of(source.leaf(key), its.nominal, name=f"{source.name} {key} at 12 V")
             yield Fact("charging", {"source": source.name, "bank": its.bank.name}, values)
 
     @staticmethod
@@ -142,9 +140,7 @@ class DcFacts:
             flow = (
                 charger.leaf("output"),
                 its.charging,
-                charger.leaf(
-                    "charger_efficiency" if "charger_efficiency" in charger.form.fields else "efficiency"
-                ),
+                charger.leaf("charger_efficiency" if "charger_efficiency" in charger.form.fields else "efficiency"),
                 inverter.leaf("efficiency"),
                 inverter.leaf("idle"),
             )
@@ -187,9 +183,7 @@ class DcFacts:
             fed = self.supply.fed_by(appliance, inverter, states()["away_on"])
             if domain_of(fed) == _NO or "together" not in appliance.form.fields:
                 continue
-            one = times_w.of(
-                appliance.leaf("count"), appliance.leaf("power"), name=f"power of {appliance.name}"
-            )
+            one = times_w.of(appliance.leaf("count"), appliance.leaf("power"), name=f"power of {appliance.name}")
             counted.append(counted_w.of(one, appliance.leaf("together"), fed, name=appliance.name))
         return summed(total_w, counted, f"run together on {inverter.name}")
 
@@ -236,9 +230,7 @@ class DcFacts:
     def charge_together(self, its: BankFacts) -> Fact:
         """All charge sources of a bank at full output at one time."""
         counted = [
-            counted_a.of(
-                self.charge_current(source), self.network.on_bank(source, its.bank), name=source.name
-            )
+            counted_a.of(self.charge_current(source), self.network.on_bank(source, its.bank), name=source.name)
             for source in self.case.with_role("charger", "solar_controller", "dc_converter")
             if "absorption" in source.form.fields
         ]

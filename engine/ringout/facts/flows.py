@@ -47,16 +47,14 @@ class FlowFacts:
     def __init__(self, its: BankFacts, ampacity: Ampacity) -> None:
         self.its, self.case, self.network, self.bank = its, its.case, its.network, its.bank
         self.ampacity = ampacity
-        self.ends = {
-            part.name: ends for part in consumers(self.case) if (ends := self._ends(part)) is not None
-        }
+        self.ends = {part.name: ends for part in consumers(self.case) if (ends := self._ends(part)) is not None}
 
     def all(self) -> Iterator[Fact]:
         """Every fact of load cases."""
         if self.feeders.core is None or not self.ends:
             return
         draws, keepers = self._drawn()
-        everything = [*draws, *settled(self.feeders, "all_loads", draws, keepers, self._rested)]
+        everything = [*draws, *settled(self.feeders, "all_loads", draws, keepers, self._rested, self._unplaced)]
         yield from self._case("all_loads", everything, self._unplaced)
         yield from self._alone()
         heavy = max((draw for draw in draws if self._is(draw, "inverter")), key=_most, default=None)
@@ -184,9 +182,7 @@ class FlowFacts:
         before = self._volts(self.its.rested, self.feeders.lost_by(other, *ends), f"{load.name}, not drawing")
         _, every = self.feeders.seen_ohm(*ends)
         amps = alone(taken, before, every, self.its.rested) if isinstance(taken, Keeper) else taken
-        return self._volts(
-            before, steady(drop_v, amps, every, name=f"volts lost up to {load.name}"), load.name
-        )
+        return self._volts(before, steady(drop_v, amps, every, name=f"volts lost up to {load.name}"), load.name)
 
     @cached_property
     def loads(self) -> list[str]:
@@ -222,9 +218,7 @@ def unconnected(network: Network) -> Iterator[Fact]:
     """The consumers of which a run is written, and that are joined to no bank at one side or at both."""
     joined = frozenset[str]().union(*(network.joined(bank) for bank in network.banks))
     for part in consumers(network.case):
-        open_sides = [
-            side for side, pole in (("plus", "+"), ("minus", "-")) if f"{part.name}{pole}" not in joined
-        ]
+        open_sides = [side for side, pole in (("plus", "+"), ("minus", "-")) if f"{part.name}{pole}" not in joined]
         if _wired(network, part) and open_sides:
             side = open_sides[0] if len(open_sides) == 1 else "both"
             yield Fact("unconnected", {"part": part.name}, known={"side": side})

@@ -62,9 +62,7 @@ class Judged:
     needs: tuple[Leaf, ...] = ()
 
 
-def judge(
-    condition: Condition | None, binding: Binding, view: View = NO_VIEW, default: Truth = Truth.YES
-) -> Judged:
+def judge(condition: Condition | None, binding: Binding, view: View = NO_VIEW, default: Truth = Truth.YES) -> Judged:
     """The truth of a condition; no condition is `default`."""
     if condition is None:
         return Judged(default)
@@ -153,9 +151,7 @@ def _order(op: str, left: Value, right: Value, view: View) -> Truth:
     a, b = domain_of(left, view), domain_of(right, view)
     assert isinstance(a, Span) and isinstance(b, Span)
     truth = _ORDERS[op](a, b)
-    if truth is Truth.OPEN and {leaf.path for leaf in leaves_of(left)} & {
-        leaf.path for leaf in leaves_of(right)
-    }:
+    if truth is Truth.OPEN and {leaf.path for leaf in leaves_of(left)} & {leaf.path for leaf in leaves_of(right)}:
         # Both sides rest on a common leaf: what counts is the range of their difference.
         widest = Span(a.lo - b.hi, a.hi - b.lo)
         made = Traced(lambda x, y: float(x) - float(y), (left, right), name="difference", widest=widest)

@@ -9,7 +9,7 @@ as not running, and its current is taken no higher than at that half.
 from __future__ import annotations
 
 import math
-from collections.abc import Sequence
+from collections.abc import Mapping, Sequence
 from dataclasses import dataclass
 
 from ringout.physics.feeders import Draw, Feeders
@@ -25,8 +25,6 @@ SETTLED = 1e-13
 """Part of itself by which no voltage moves any more."""
 LEAST_LEFT = 0.5
 """Part of the rested volts below which nothing that keeps its power up runs."""
-
-Taken = Sequence[tuple[str, str, Span]]
 
 
 @dataclass(frozen=True, slots=True)
@@ -70,86 +68,98 @@ def alone(keeper: Keeper, volts: Value, resistance: Value, rested: Value) -> Ste
 
 
 def settled(
-    feeders: Feeders, case: str, draws: Sequence[Draw], keepers: Sequence[Keeper], rested: Span
+    feeders: Feeders,
+    case: str,
+    draws: Sequence[Draw],
+    keepers: Sequence[Keeper],
+    rested: Span,
+    unplaced: Leaf | None = None,
 ) -> list[Draw]:
     """What keepers of power draw while others draw too: at the least and at the most that all may take.
 
     From the volts of a rested bank downward, so that of two states of rest the one with more volts is found.
     """
+    if not keepers:
+        return []
     fixed = [(draw.plus, draw.minus, draw.span) for draw in draws]
-    powers = [domain_of(keeper.power) for keeper in keepers]
+    powers = [(_span(keeper.power), keeper) for keeper in keepers]
     half = Span(LEAST_LEFT * rested.lo, LEAST_LEFT * rested.hi)
+    passes = _Passes(feeders, _span(unplaced) if unplaced is not None else Span(0.0, 0.0))
     volts = [rested for _ in keepers]
-    moving = bool(keepers)
-    for _ in range(TURNS if keepers else 0):
+    for _ in range(TURNS):
         taken = [
             (keeper.plus, keeper.minus, Span(power.lo / have.hi, power.hi / have.lo))
-            for keeper, power, have in zip(keepers, powers, volts, strict=True)
-            if isinstance(power, Span)
+            for (power, keeper), have in zip(powers, volts, strict=True)
         ]
-        lost = _lost(feeders, [*fixed, *taken], [(keeper.plus, keeper.minus) for keeper in keepers])
-        now = [Span(max(rested.lo - v.hi, half.lo), max(rested.hi - v.lo, half.hi)) for v in lost]
-        moving = any(
-            abs(a - b) > SETTLED * b
-            for old, new in zip(volts, now, strict=True)
-            for a, b in ((old.lo, new.lo), (old.hi, new.hi))
-        )
-        volts = now
-        if not moving:
+        before, lost = volts, passes.lost([*fixed, *taken], [(keeper.plus, keeper.minus) for keeper in keepers])
+        volts = [Span(max(rested.lo - high, half.lo), max(rested.hi - low, half.hi)) for low, high in lost]
+        if all(_alike(old, new) for old, new in zip(before, volts, strict=True)):
             break
-    if moving:
+    else:
         volts = [Span(half.lo, have.hi) for have in volts]
+    return [_draw(keeper, case, have) for keeper, have in zip(keepers, volts, strict=True)]
+
+
+def _draw(keeper: Keeper, case: str, volts: Span) -> Draw:
     source = "settled: the volts at which it takes just the current that leaves it these volts"
-    return [
-        Draw(
-            keeper.part,
-            keeper.plus,
-            keeper.minus,
-            steady(
-                idle_a,
-                keeper.power,
-                Leaf(f"{keeper.part}.volts_{case}", have, "voltage", Origin.TABLE, known=True, source=source),
-                name=f"current of {keeper.part}",
-                falls=(1,),
-            ),
-        )
-        for keeper, have in zip(keepers, volts, strict=True)
-    ]
+    path = f"{keeper.part}.volts_{case}"
+    left = Leaf(path, volts, "voltage", Origin.TABLE, known=True, source=source)
+    amps = steady(idle_a, keeper.power, left, name=f"current of {keeper.part}", falls=(1,))
+    return Draw(keeper.part, keeper.plus, keeper.minus, amps)
 
 
-def _lost(feeders: Feeders, taken: Taken, ends: Sequence[tuple[str, str]]) -> list[Span]:
-    """Volts lost up to pairs of terminals: two passes over the feeders, the core solved between them."""
-    inward, core = feeders.inward, feeders.core
-    assert core is not None
-    flow: dict[str, Span] = {}
-    taps: dict[tuple[str, str], Span] = {}
-    for plus, minus, span in taken:
-        for terminal in (plus, minus):
-            flow[terminal] = _both(flow.get(terminal), span)
-        at = feeders.root(plus), feeders.root(minus)
-        taps[at] = _both(taps.get(at), span)
-    for terminal, nearer in inward.items():
-        if terminal in flow:
-            flow[nearer] = _both(flow.get(nearer), flow[terminal])
-    drops: dict[str, Span] = {}
-    for terminal in reversed(inward):
-        ohm, before = domain_of(feeders.ohm(terminal)), drops.get(inward[terminal])
-        assert isinstance(ohm, Span)
-        if terminal in flow:
-            drops[terminal] = _both(before, Span(flow[terminal].lo * ohm.lo, flow[terminal].hi * ohm.hi))
-    draws = [(*at, Leaf(f"{at[0]}~{at[1]}", span, "current")) for at, span in taps.items()]
-    lost: dict[tuple[str, str], Span] = {}
-    found = []
-    for plus, minus in ends:
-        at = feeders.root(plus), feeders.root(minus)
-        if at not in lost:
-            core_lost = core.lost(draws, at, "lost").domain()
-            assert isinstance(core_lost, Span)
-            lost[at] = core_lost
-        found.append(_both(_both(drops.get(plus), drops.get(minus)), lost[at]))
+def _alike(old: Span, new: Span) -> bool:
+    return abs(old.lo - new.lo) <= SETTLED * new.lo and abs(old.hi - new.hi) <= SETTLED * new.hi
+
+
+def _span(value: Value) -> Span:
+    found = domain_of(value)
+    assert isinstance(found, Span)
     return found
 
 
-def _both(one: Span | None, other: Span | None) -> Span:
-    one, other = one or Span(0.0, 0.0), other or Span(0.0, 0.0)
-    return Span(one.lo + other.lo, one.hi + other.hi)
+class _Passes:
+    """Two passes over the feeders with plain numbers, the lowest and the highest of each side by side."""
+
+    def __init__(self, feeders: Feeders, unplaced: Span) -> None:
+        self.feeders, self.unplaced = feeders, unplaced
+        ohms = ((terminal, nearer, _span(feeders.ohm(terminal))) for terminal, nearer in feeders.inward.items())
+        self.stretches = [(terminal, nearer, ohm.lo, ohm.hi) for terminal, nearer, ohm in ohms]
+
+    def lost(
+        self, taken: Sequence[tuple[str, str, Span]], ends: Sequence[tuple[str, str]]
+    ) -> list[tuple[float, float]]:
+        """Volts lost up to pairs of terminals when currents (A) are taken between others."""
+        flow: dict[str, tuple[float, float]] = {}
+        taps: dict[tuple[str, str], tuple[float, float]] = {}
+        for plus, minus, span in taken:
+            its, at = (span.lo, span.hi), (self.feeders.root(plus), self.feeders.root(minus))
+            flow[plus], flow[minus] = _sum(flow.get(plus), its), _sum(flow.get(minus), its)
+            taps[at] = _sum(taps.get(at), its)
+        for terminal, nearer, _, _ in self.stretches:
+            if terminal in flow:
+                flow[nearer] = _sum(flow.get(nearer), flow[terminal])
+        loose = (self.unplaced.lo, self.unplaced.hi)
+        for terminal in self.feeders.to_bars & flow.keys():
+            flow[terminal] = _sum(flow[terminal], loose)
+        drops: dict[str, tuple[float, float]] = {}
+        for terminal, nearer, low, high in reversed(self.stretches):
+            if terminal in flow:
+                least, most = flow[terminal]
+                drops[terminal] = _sum(drops.get(nearer), (least * low, most * high))
+        core = {at: self._in_core({at: _sum(its, loose) for at, its in taps.items()}, at) for at in taps}
+        roots = [(self.feeders.root(plus), self.feeders.root(minus)) for plus, minus in ends]
+        return [
+            _sum(drops.get(plus), _sum(drops.get(minus), core[at]))
+            for (plus, minus), at in zip(ends, roots, strict=True)
+        ]
+
+    def _in_core(self, taps: Mapping[tuple[str, str], tuple[float, float]], at: tuple[str, str]) -> tuple[float, float]:
+        assert self.feeders.core is not None
+        draws = [(*tap, Leaf("~".join(tap), Span(*its), "current")) for tap, its in taps.items()]
+        found = _span(self.feeders.core.lost(draws, at, "volts lost in the core"))
+        return found.lo, found.hi
+
+
+def _sum(one: tuple[float, float] | None, other: tuple[float, float]) -> tuple[float, float]:
+    return other if one is None else (one[0] + other[0], one[1] + other[1])

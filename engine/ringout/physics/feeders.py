@@ -15,6 +15,7 @@ from __future__ import annotations
 
 from collections.abc import Sequence
 from dataclasses import dataclass, field
+from functools import cached_property
 
 from ringout.case.case import Hop
 from ringout.physics.circuit import Circuit, cables_ohm, circuit, device_ohm, hop_ohm
@@ -80,7 +81,7 @@ class Sum:
     others: int = 0
 
 
-@dataclass(slots=True)
+@dataclass
 class Feeders:
     """The feeders of one bank and its core, with their resistances. `core` None: the bank is not drawn as
     joined.
@@ -121,11 +122,7 @@ class Feeders:
             device = self.network.device(terminal, self.inward[terminal])
             each: list[Value] = [cables_ohm(hops)] if hops else []
             each += [device_ohm(self.network.case.parts[device])] if device else []
-            made = (
-                each[0]
-                if len(each) == 1
-                else steady(parallel_ohm, *each, name=f"{device} and what bridges it")
-            )
+            made = each[0] if len(each) == 1 else steady(parallel_ohm, *each, name=f"{device} and what bridges it")
             self._ohm[terminal] = made
         return self._ohm[terminal]
 
@@ -136,6 +133,16 @@ class Feeders:
             found.append(terminal)
             terminal = self.inward[terminal]
         return found
+
+    @cached_property
+    def to_bars(self) -> frozenset[str]:
+        """The terminals of feeders at bars or on the way to some, where more may hang than is written."""
+        parts = self.network.case.parts
+        found = {end for end in self.inward if parts[end.rstrip("+-").split(".")[0]].acts_as("bars")}
+        for terminal, nearer in self.inward.items():
+            if terminal in found and nearer in self.inward:
+                found.add(nearer)
+        return frozenset(found)
 
     def seen_ohm(self, plus: str, minus: str) -> tuple[Value, Value]:
         """Resistance (ohm) that a consumer at two terminals sees: of its feeders, and with the core."""
@@ -167,9 +174,7 @@ class Flow:
     `unplaced` is what consumers take of which nobody wrote where they hang: they may hang on any bars.
     """
 
-    def __init__(
-        self, feeders: Feeders, case: str, draws: Sequence[Draw], unplaced: Leaf | None = None
-    ) -> None:
+    def __init__(self, feeders: Feeders, case: str, draws: Sequence[Draw], unplaced: Leaf | None = None) -> None:
         assert feeders.core is not None
         self.feeders, self.case, self.core = feeders, case, feeders.core
         self.draws = sorted(draws, key=_least_known)
@@ -178,7 +183,6 @@ class Flow:
         self._currents: dict[str, Value] = {}
         self._drops: dict[str, Value] = {}
         self._lost: dict[tuple[str, str], Value] = {}
-        self._bars = self._leading_to_bars() if unplaced is not None else frozenset[str]()
         self.taps = self._tapped()
 
     # -- inward: currents ------------------------------------------------------------------------------------
@@ -209,9 +213,7 @@ class Flow:
         values = [self.draws[place].amps for place in its.named]
         if its.others:
             path, source = f"{place}.others_{self.case}", f"sum of what {its.others} more consumers take"
-            values.append(
-                Leaf(path, Span(its.low, its.high), "current", Origin.TABLE, known=True, source=source)
-            )
+            values.append(Leaf(path, Span(its.low, its.high), "current", Origin.TABLE, known=True, source=source))
         if unplaced and self.unplaced is not None:
             values.append(self.unplaced)
         return values[0] if len(values) == 1 else steady(drawn_a, *values, name=name)
@@ -223,7 +225,7 @@ class Flow:
             return None
         if terminal not in self._currents:
             name = f"current through {terminal}"
-            bars = terminal in self._bars
+            bars = terminal in self.feeders.to_bars
             self._currents[terminal] = self._value(its, terminal, name, unplaced=bars)
         return self._currents[terminal]
 
@@ -252,15 +254,6 @@ class Flow:
             source=divided_a.source,
             widest=Span(0.0, most.hi) if isinstance(most, Span) else None,
         )
-
-    def _leading_to_bars(self) -> frozenset[str]:
-        """The terminals of feeders at bars or on the way to some, where more may hang than is written."""
-        parts, inward = self.feeders.network.case.parts, self.feeders.inward
-        found = {end for end in inward if parts[end.rstrip("+-").split(".")[0]].acts_as("bars")}
-        for terminal, nearer in inward.items():
-            if terminal in found and nearer in inward:
-                found.add(nearer)
-        return frozenset(found)
 
     def _tapped(self) -> list[tuple[str, str, Value]]:
         """What the feeders take from the core: the terminals they hang on, and the current."""

@@ -189,12 +189,6 @@ def controller_output_a(power_w: float, volts: float) -> float:
     return power_w / volts
 
 
-@formula("I_battery = share · I", dimension="current", source=PLAIN)
-def battery_current_a(share: float, current_a: float) -> float:
-    """Current (A) of one battery of a bank."""
-    return share * current_a
-
-
 @formula("ratio = share · strings", dimension="ratio", source=PLAIN)
 def against_equal(share: float, strings: float) -> float:
     """A battery's current against an equal share (1 = just its share)."""

@@ -110,9 +110,7 @@ class Solved(Traced):
                 self.memo[key] = self._extremes(loose, {each.path: each.domain for each in loose}, draw)
         return self.memo[key]
 
-    def _extremes(
-        self, resistances: Sequence[Value], domains: Mapping[str, Domain], draw: tuple[int, int]
-    ) -> Span:
+    def _extremes(self, resistances: Sequence[Value], domains: Mapping[str, Domain], draw: tuple[int, int]) -> Span:
         spans = {path: each for path, each in domains.items() if isinstance(each, Span) and not each.exact}
         settled: dict[str, Point] = {
             path: each.only if isinstance(each, Choice) else each.lo
@@ -150,16 +148,12 @@ class _Search:
         self.middle = self.ohms(NONE, middle)
         self.moves: list[dict[str, float]] = []
         for value, own in zip(values, self.own, strict=True):
-            ends = {
-                path: ({**middle, path: spans[path].lo}, {**middle, path: spans[path].hi}) for path in own
-            }
+            ends = {path: ({**middle, path: spans[path].lo}, {**middle, path: spans[path].hi}) for path in own}
             self.moves.append(
                 {path: self._at(value, high) - self._at(value, low) for path, (low, high) in ends.items()}
             )
 
-    def extreme(
-        self, slopes: Callable[[Sequence[float]], list[float]], sign: float, start: Sequence[float]
-    ) -> float:
+    def extreme(self, slopes: Callable[[Sequence[float]], list[float]], sign: float, start: Sequence[float]) -> float:
         """The largest result, or the smallest where `sign` is -1, from the slopes at a start."""
         up, seen, pulls = NONE, set[frozenset[str]](), self._pulls(slopes(start))
         for _ in range(TURNS):

@@ -100,7 +100,5 @@ def _not_inspected(case: Case, rules: tuple[Rule, ...]) -> tuple[str, ...]:
             for kind in catalogue()[term.fact].part_kinds:
                 wanted[kind] = min(cls, wanted.get(kind, LEAST))
     have = {part.kind for part in case.parts.values()}
-    closed = {
-        kind for kind, leaf in case.looked_for.items() if leaf.known and leaf.text in ("all", "none seen")
-    }
+    closed = {kind for kind, leaf in case.looked_for.items() if leaf.known and leaf.text in ("all", "none seen")}
     return tuple(sorted(wanted.keys() - have - closed, key=lambda kind: (wanted[kind], kind)))

@@ -26,9 +26,7 @@ class Bank:
 def banks(case: Case, nets: Mapping[str, frozenset[str]]) -> list[Bank]:
     """The banks of a case, in the order written; `nets` gives all terminals joined with one, by terminal."""
     batteries = [part for part in case.with_role("storage")]
-    net = {
-        end: nets.get(end, frozenset()) for part in batteries for end in (f"{part.name}+", f"{part.name}-")
-    }
+    net = {end: nets.get(end, frozenset()) for part in batteries for end in (f"{part.name}+", f"{part.name}-")}
     together: nx.Graph[str] = nx.Graph()
     together.add_nodes_from(part.name for part in batteries)
     series: nx.DiGraph[str] = nx.DiGraph()

@@ -99,9 +99,7 @@ class Network:
         if len(self.banks) == 1:
             only = "the only bank there is"
             return Traced(lambda: "yes", (), name=name, formula=only, source=WRITTEN, widest=YES_NO)
-        which = Leaf(
-            f"{part.name}.battery", Choice(frozenset(each.name for each in self.banks)), spot=part.spot
-        )
+        which = Leaf(f"{part.name}.battery", Choice(frozenset(each.name for each in self.banks)), spot=part.spot)
 
         def fits(name: Point) -> Point:
             return "yes" if name == bank.name else "no"
@@ -121,9 +119,7 @@ class Network:
         if bank.name not in self._supposed:
             net = self.joined(bank)
             found = [hop.there for hop in self.case.hops.values() if hop.supposed and hop.a in net]
-            devices = [
-                part for part in self.case.parts.values() if part.supposed and f"{part.name}.in" in net
-            ]
+            devices = [part for part in self.case.parts.values() if part.supposed and f"{part.name}.in" in net]
             inside = [part for part in devices if self.graph.has_edge(f"{part.name}.in", f"{part.name}.out")]
             self._supposed[bank.name] = (*found, *(part.there for part in sorted(inside, key=_name)))
         return self._supposed[bank.name]

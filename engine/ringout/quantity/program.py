@@ -9,6 +9,8 @@ from __future__ import annotations
 from collections.abc import Callable, Mapping, Sequence
 from typing import TYPE_CHECKING
 
+from ringout.quantity.leaf import Leaf
+
 if TYPE_CHECKING:
     from ringout.quantity.traced import Point, Traced, Value
 
@@ -39,8 +41,7 @@ class Program:
         return placed[id(value)]
 
     def _input(self, value: Value, placed: dict[int, int]) -> int:
-        path: str | None = getattr(value, "path", None)
-        return self.slot[path] if path is not None else self._lay(value, placed)  # type: ignore[arg-type]
+        return self.slot[value.path] if isinstance(value, Leaf) else self._lay(value, placed)
 
     def run(self, point: Mapping[str, Point]) -> list[Point]:
         """All slots at a point that gives every leaf."""

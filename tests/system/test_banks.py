@@ -1,30 +1,11 @@
 """Banks: batteries joined by the wiring, declared as one, or loose and of one duty."""
 
-from ringout.case.load import load_text
+from collections.abc import Callable
+
 from ringout.system.banks import Bank
 from ringout.system.network import Network
 
-BATTERIES = "\n".join(f"b{n}: {{kind: battery, nominal: 12 V}}" for n in range(1, 5))
-GEAR = """\
-house: {kind: busbars}
-main: {kind: fuse, rating: 250 A}
-sw: {kind: isolator, rating: 300 A}
-shunt: {kind: shunt, rating: 300 A}
-inv: {kind: inverter}
-pump: {kind: dc_load}
-mppt: {kind: solar_controller}
-dcdc: {kind: dc_charger}
-link: {kind: bank_link}
-brk: {kind: breaker, rating: 50 A}
-maybe: {kind: fuse, supposed: yes}"""
-
-
-def net(dc: str, parts: str = BATTERIES) -> Network:
-    """The network of a hut with the chains given, one a line; with the batteries they name."""
-    lines = [line for line in parts.splitlines() if parts != BATTERIES or line.split(":")[0] in dc]
-    rows = ["case: the ringers' hut", "parts:", *(f"  {line}" for line in [*lines, *GEAR.splitlines()])]
-    rows += ["dc:", *(f"  - {line}" for line in dc.strip().splitlines())] if dc.strip() else []
-    return Network(load_text("\n".join(rows), "hut.yaml"))
+Net = Callable[..., Network]
 
 
 def strings(network: Network) -> dict[str, tuple[tuple[str, ...], ...]]:
@@ -39,46 +20,46 @@ def only(network: Network) -> Bank:
 PARALLEL = "b1+ = b2+\nb1- = b2-\n"
 
 
-def test_posts_joined_alike_make_parallel_strings() -> None:
+def test_posts_joined_alike_make_parallel_strings(net: Net) -> None:
     network = net(PARALLEL + "b1 = inv")
     assert only(network) == Bank("b1", ("b1", "b2"), (("b1",), ("b2",)), True)
 
 
-def test_minus_to_plus_makes_one_string_the_most_positive_first() -> None:
+def test_minus_to_plus_makes_one_string_the_most_positive_first(net: Net) -> None:
     network = net("b2- = b1+\nb2+ = inv+\nb1- = inv-")
     assert only(network).strings == (("b2", "b1"),)
     assert only(network).joined
 
 
-def test_two_strings_side_by_side() -> None:
+def test_two_strings_side_by_side(net: Net) -> None:
     network = net("b1- = b2+\nb3- = b4+\nb1+ = b3+\nb2- = b4-\nb1+ = inv+\nb4- = inv-")
     assert only(network).strings == (("b1", "b2"), ("b3", "b4"))
 
 
-def test_strings_linked_across_the_middle_stay_two_strings() -> None:
+def test_strings_linked_across_the_middle_stay_two_strings(net: Net) -> None:
     network = net("b1- = b2+\nb3- = b4+\nb1+ = b3+\nb2- = b4-\nb1- = b3-\nb1+ = inv+\nb4- = inv-")
     assert only(network).strings == (("b1", "b2"), ("b3", "b4"))
 
 
-def test_a_common_negative_joins_no_banks() -> None:
+def test_a_common_negative_joins_no_banks(net: Net) -> None:
     network = net("b1- = b2-\nb1+ = inv+\nb1- = inv-\nb2+ = pump+\nb2- = pump-")
     assert strings(network) == {"b1": (("b1",),), "b2": (("b2",),)}
 
 
-def test_a_link_between_banks_counts_as_open_and_a_switch_as_closed() -> None:
+def test_a_link_between_banks_counts_as_open_and_a_switch_as_closed(net: Net) -> None:
     tail = "b1- = b2-\nb1 = inv\nb2 = pump"
     assert len(net("b1+ = link = b2+\n" + tail).banks) == 2
     assert len(net("b1+ = sw = b2+\n" + tail).banks) == 1
 
 
-def test_a_bank_of_which_half_is_drawn_is_not_known_to_be_joined() -> None:
+def test_a_bank_of_which_half_is_drawn_is_not_known_to_be_joined(net: Net) -> None:
     half = net("b1+ = b2+\nb1 = inv")
     assert only(half) == Bank("b1", ("b1", "b2"), (("b1",), ("b2",)), False)
     apart = net("b1+ = b2+\nb1 = inv\nb2- = pump-")
     assert not only(apart).joined, "the two minus posts meet nowhere"
 
 
-def test_loose_batteries_of_one_duty_are_one_bank_not_joined() -> None:
+def test_loose_batteries_of_one_duty_are_one_bank_not_joined(net: Net) -> None:
     parts = "b1: {kind: battery}\nb2: {kind: battery}\ns: {kind: battery, duty: start}"
     network = net("", parts)
     assert [(bank.name, bank.batteries, bank.joined) for bank in network.banks] == [
@@ -87,17 +68,17 @@ def test_loose_batteries_of_one_duty_are_one_bank_not_joined() -> None:
     ]
 
 
-def test_a_declared_bank_has_its_own_name_and_is_joined_only_as_drawn() -> None:
+def test_a_declared_bank_has_its_own_name_and_is_joined_only_as_drawn(net: Net) -> None:
     parts = "b1: {kind: battery}\nb2: {kind: battery}\nsolid: {kind: bank, of: b1 b2}"
     assert net("", parts).banks == [Bank("solid", ("b1", "b2"), (("b1",), ("b2",)), False)]
     assert net(PARALLEL + "b1 = inv", parts).banks[0].joined
     assert not net("b1 = inv\nb2 = pump", parts).banks[0].joined
 
 
-def test_batteries_in_a_ring_do_not_hang() -> None:
+def test_batteries_in_a_ring_do_not_hang(net: Net) -> None:
     assert len(net("b1- = b2+\nb2- = b1+").banks) == 1
 
 
-def test_two_strings_of_unlike_height_keep_the_shorter_count() -> None:
+def test_two_strings_of_unlike_height_keep_the_shorter_count(net: Net) -> None:
     network = net("b1- = b2+\nb1- = b3+\nb2- = b3-\nb1+ = inv+\nb2- = inv-")
     assert only(network).strings == (("b1", "b2"),)

@@ -1,33 +1,14 @@
 """The DC graph: who hangs on which, ways, what a fuse guards, take-off."""
 
+from collections.abc import Callable
+
 import pytest
 
-from ringout.case.load import load_text
 from ringout.quantity.span import Choice
 from ringout.system.banks import Bank
 from ringout.system.network import Network, Step
 
-BATTERIES = "\n".join(f"b{n}: {{kind: battery, nominal: 12 V}}" for n in range(1, 5))
-GEAR = """\
-house: {kind: busbars}
-main: {kind: fuse, rating: 250 A}
-sw: {kind: isolator, rating: 300 A}
-shunt: {kind: shunt, rating: 300 A}
-inv: {kind: inverter}
-pump: {kind: dc_load}
-mppt: {kind: solar_controller}
-dcdc: {kind: dc_charger}
-link: {kind: bank_link}
-brk: {kind: breaker, rating: 50 A}
-maybe: {kind: fuse, supposed: yes}"""
-
-
-def net(dc: str, parts: str = BATTERIES) -> Network:
-    """The network of a hut with the chains given, one a line; with the batteries they name."""
-    lines = [line for line in parts.splitlines() if parts != BATTERIES or line.split(":")[0] in dc]
-    rows = ["case: the ringers' hut", "parts:", *(f"  {line}" for line in [*lines, *GEAR.splitlines()])]
-    rows += ["dc:", *(f"  - {line}" for line in dc.strip().splitlines())] if dc.strip() else []
-    return Network(load_text("\n".join(rows), "hut.yaml"))
+Net = Callable[..., Network]
 
 
 def strings(network: Network) -> dict[str, tuple[tuple[str, ...], ...]]:
@@ -56,14 +37,14 @@ SERIES = "b1- = b2+\n"
 # -- who hangs on which bank ---------------------------------------------------------------------------------
 
 
-def test_a_charger_between_two_banks_keeps_them_apart() -> None:
+def test_a_charger_between_two_banks_keeps_them_apart(net: Net) -> None:
     network = net("b1 = dcdc\nb2 = dcdc.in\nb1- = b2-")
     assert list(strings(network)) == ["b1", "b2"]
     assert on(network, "dcdc", "b1") == {"yes"}
     assert on(network, "dcdc", "b2") == {"no"}
 
 
-def test_a_part_without_runs_hangs_on_the_only_bank_or_on_one_of_several() -> None:
+def test_a_part_without_runs_hangs_on_the_only_bank_or_on_one_of_several(net: Net) -> None:
     one = net("b1 = inv")
     assert on(one, "mppt", "b1") == {"yes"}
     two = net("b1 = inv\nb2 = pump\nb1- = b2-")
@@ -73,20 +54,20 @@ def test_a_part_without_runs_hangs_on_the_only_bank_or_on_one_of_several() -> No
     assert leaf.domain == Choice(frozenset({"b1", "b2"}))
 
 
-def test_a_part_whose_runs_end_before_any_bank_is_not_off_it() -> None:
+def test_a_part_whose_runs_end_before_any_bank_is_not_off_it(net: Net) -> None:
     network = net("b1 = pump\nhouse = inv")
     assert on(network, "inv", "b1") == {"yes"}, "there is one bank, and it must draw on something"
     two = net("b1 = pump\nb2 = mppt\nb1- = b2-\nhouse = inv")
     assert on(two, "inv", "b1") == {"yes", "no"}
 
 
-def test_a_part_wired_to_another_bank_is_off_this_one() -> None:
+def test_a_part_wired_to_another_bank_is_off_this_one(net: Net) -> None:
     network = net("b1 = inv\nb2 = pump\nb1- = b2-")
     assert on(network, "inv", "b1") == {"yes"}
     assert on(network, "inv", "b2") == {"no"}
 
 
-def test_a_supposed_run_or_device_leaves_it_open() -> None:
+def test_a_supposed_run_or_device_leaves_it_open(net: Net) -> None:
     assert on(net("b2 = pump\nb1- = b2-\n{run: b1 = inv, supposed: yes}"), "inv", "b1") == {"yes", "no"}
     assert on(net("b2 = pump\nb1- = b2-\nb1 = maybe = inv"), "inv", "b1") == {"yes", "no"}
     assert on(net("{run: b1 = inv, supposed: yes}\nb1+ = inv+"), "inv", "b1") == {"yes"}, "one cable was seen"
@@ -95,7 +76,7 @@ def test_a_supposed_run_or_device_leaves_it_open() -> None:
 # -- ways ----------------------------------------------------------------------------------------------------
 
 
-def test_a_way_leads_to_the_nearest_post_through_what_sits_in_the_lead() -> None:
+def test_a_way_leads_to_the_nearest_post_through_what_sits_in_the_lead(net: Net) -> None:
     network = net(PARALLEL + "b2+ = main = sw = house+\nb1- = shunt = house-\nhouse = inv")
     inv, bank = network.case.parts["inv"], only(network)
     assert spelled(network.way(inv, bank, "+")) == [
@@ -110,7 +91,7 @@ def test_a_way_leads_to_the_nearest_post_through_what_sits_in_the_lead() -> None
     assert network.way(network.case.parts["pump"], bank, "+") is None
 
 
-def test_cables_side_by_side_are_one_step() -> None:
+def test_cables_side_by_side_are_one_step(net: Net) -> None:
     network = net("b1+ = inv+\nb1+ = inv+\nb1- = inv-")
     (step,) = network.way(network.case.parts["inv"], only(network), "+") or []
     assert step.hop is not None
@@ -119,7 +100,7 @@ def test_cables_side_by_side_are_one_step() -> None:
     assert network.between("b1+", "pump+") == []
 
 
-def test_terminals_and_nets() -> None:
+def test_terminals_and_nets(net: Net) -> None:
     network = net("b1+ = main = house+\nb1- = house-")
     assert network.terminals(network.case.parts["house"], "+") == ["house+"]
     assert network.terminals(network.case.parts["inv"], "+") == []
@@ -127,7 +108,7 @@ def test_terminals_and_nets() -> None:
     assert network.net("inv+") == frozenset()
 
 
-def test_what_the_wiring_rests_on_that_nobody_saw() -> None:
+def test_what_the_wiring_rests_on_that_nobody_saw(net: Net) -> None:
     network = net("b1 = inv\n{run: b1+ = pump+, supposed: yes}\nb1+ = maybe = house+")
     assert sorted(leaf.path for leaf in network.supposed(only(network))) == ["b1+~pump+.there", "maybe.there"]
     way = network.way(network.case.parts["pump"], only(network), "+")
@@ -140,7 +121,7 @@ def test_what_the_wiring_rests_on_that_nobody_saw() -> None:
 # -- what a fuse guards --------------------------------------------------------------------------------------
 
 
-def test_the_flood_stops_at_fuses_and_breakers() -> None:
+def test_the_flood_stops_at_fuses_and_breakers(net: Net) -> None:
     network = net("b1+ = main = house+\nb1- = house-\nhouse = inv\nhouse = brk = pump")
     bank = only(network)
     assert network.reached_without(bank, "overcurrent") == {}
@@ -148,13 +129,13 @@ def test_the_flood_stops_at_fuses_and_breakers() -> None:
     assert network.drawn(bank)
 
 
-def test_the_flood_finds_every_part_on_a_bare_lead() -> None:
+def test_the_flood_finds_every_part_on_a_bare_lead(net: Net) -> None:
     network = net("b1+ = main = house+\nb1- = house-\nb1 = inv\nb1+ = sw = mppt+")
     assert sorted(network.reached_without(only(network), "overcurrent")) == ["inv", "mppt"]
     assert sorted(network.first_devices(only(network))) == ["main"]
 
 
-def test_the_flood_starts_at_every_parallel_battery_and_at_the_top_of_a_string() -> None:
+def test_the_flood_starts_at_every_parallel_battery_and_at_the_top_of_a_string(net: Net) -> None:
     each_fused = net("b1+ = main = house+\nb2+ = brk = house+\nb1- = b2-\nb1- = house-")
     assert each_fused.reached_without(only(each_fused), "overcurrent") == {}
     assert sorted(each_fused.first_devices(only(each_fused))) == ["brk", "main"]
@@ -162,7 +143,7 @@ def test_the_flood_starts_at_every_parallel_battery_and_at_the_top_of_a_string()
     assert string.reached_without(only(string), "overcurrent") == {}
 
 
-def test_a_fuse_in_minus_or_a_supposed_one_guards_nothing() -> None:
+def test_a_fuse_in_minus_or_a_supposed_one_guards_nothing(net: Net) -> None:
     in_minus = net("b1+ = house+\nb1- = main = house-")
     assert list(in_minus.reached_without(only(in_minus), "overcurrent")) == ["house"]
     supposed = net("b1+ = maybe = house+\nb1- = house-")
@@ -170,7 +151,7 @@ def test_a_fuse_in_minus_or_a_supposed_one_guards_nothing() -> None:
     assert supposed.first_devices(only(supposed)) == {}
 
 
-def test_a_bank_without_leads_is_not_drawn() -> None:
+def test_a_bank_without_leads_is_not_drawn(net: Net) -> None:
     network = net("", "b1: {kind: battery}")
     assert not network.drawn(only(network))
 
@@ -186,19 +167,19 @@ def test_a_bank_without_leads_is_not_drawn() -> None:
         ("b1+ = main = house+\nb2- = house-\nhouse = inv", {0}, {1}),
     ],
 )
-def test_take_off_is_where_the_leads_leave_the_bank(leads: str, plus: set[int], minus: set[int]) -> None:
+def test_take_off_is_where_the_leads_leave_the_bank(net: Net, leads: str, plus: set[int], minus: set[int]) -> None:
     network = net(PARALLEL + leads)
     inv, bank = network.case.parts["inv"], only(network)
     assert network.take_off(inv, bank, "+") == plus
     assert network.take_off(inv, bank, "-") == minus
 
 
-def test_bars_take_off_every_string() -> None:
+def test_bars_take_off_every_string(net: Net) -> None:
     network = net("b1 = house\nb2 = house\nhouse = inv")
     assert network.take_off(network.case.parts["inv"], only(network), "+") == {0, 1}
 
 
-def test_take_off_of_strings_is_at_their_ends() -> None:
+def test_take_off_of_strings_is_at_their_ends(net: Net) -> None:
     network = net("b1- = b2+\nb3- = b4+\nb1+ = b3+\nb2- = b4-\nb1+ = inv+\nb4- = inv-")
     inv, bank = network.case.parts["inv"], only(network)
     assert network.take_off(inv, bank, "+") == {0}

@@ -2,6 +2,7 @@
 
 import json
 from collections.abc import Callable
+from pathlib import Path
 from typing import Any
 
 import pytest
@@ -22,6 +23,25 @@ def test_every_sample_is_usable(ringout: Ringout, name: str) -> None:
 def test_it_counts_what_the_file_holds(ringout: Ringout) -> None:
     ran = ringout("check", "cases/reed-loop.yaml")
     assert ran.out == "cases/reed-loop.yaml: usable; 7 parts, 0 runs, 5 AC feeds, 0 readings\n"
+
+
+def test_a_change_that_does_not_fit_is_one_clear_line(ringout: Ringout, tmp_path: Path) -> None:
+    text = (cases_root() / "reed-loop.yaml").read_text("utf-8")
+    case = tmp_path / "case.yaml"
+    case.write_text(f'{text}changed:\n  - {{at: "9:00", remove: [mast]}}\n', "utf-8")
+    ran = ringout("check", str(case))
+    assert (ran.status, ran.out) == (2, "")
+    assert ran.err == (
+        f"{case}:{text.count(chr(10)) + 2}:5: changed.1: expected a change that fits the case as it then stood, "
+        "found there is no part mast\n"
+    )
+
+
+def test_a_change_that_only_tells_of_something_is_usable(ringout: Ringout, tmp_path: Path) -> None:
+    text = (cases_root() / "reed-loop.yaml").read_text("utf-8")
+    case = tmp_path / "case.yaml"
+    case.write_text(f'{text}changed:\n  - {{at: "9:00", what: a fuse replaced by its like}}\n', "utf-8")
+    assert ringout("check", str(case)).status == 0
 
 
 def test_the_kinds_of_part_are_listed_with_their_words(ringout: Ringout) -> None:

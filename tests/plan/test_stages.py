@@ -6,6 +6,7 @@ from ringout.case.case import Case
 from ringout.case.load import load_text
 from ringout.plan.stages import as_left
 from ringout.plan.written import Unfit
+from ringout.text.problem import Unusable
 
 CHANGED = """\
 changed:
@@ -23,6 +24,56 @@ def test_as_left_holds_the_last_value_set_and_as_found_stays(hide: Case) -> None
     assert case.parts["charger"].leaf("absorption").text == "15.2 V (measured)"
 
 
+ROUND = """\
+changed:
+  - at: "10:40"
+    what: a main fuse fitted, the charger's lead cut out
+    remove: [b1~bars, b1~charger, b1-~charger-]
+    add:
+      parts: {fmain: {kind: fuse, rating: 125 A (label)}}
+      dc:
+        - b1+ = fmain = bars+ : 35 mm2 (label), 0.2 m, 0.4 m
+        - {run: bars = charger, size: 10 mm2 (label), length: 1 m}
+    set: {fmain.marked: yes}
+  - at: "11:20"
+    move: {bench_outlet: rcd}
+    add:
+      parts: {rcd: {kind: rcd, trip: 30 mA (label)}}
+      ac: [board > rcd]
+"""
+
+
+def test_a_round_of_work_adds_removes_and_moves(hide: Case) -> None:
+    left = as_left(load_text(hide.document.text + ROUND, "hide.yaml"))
+    assert {"b1+~fmain", "fmain~bars+", "bars~charger"} <= left.hops.keys()
+    assert not {"b1~bars", "b1~charger"} & left.hops.keys()
+    assert left.parts["fmain"].word("marked") == "yes"
+    assert ("rcd", "bench_outlet") in {
+        (source.split(".")[0], feed.to.split(".")[0]) for feed in left.feeds for source in feed.sources
+    }
+
+
+@pytest.mark.parametrize(
+    ("entry", "found"),
+    [
+        ("remove: [pump]", "there is no part pump"),
+        ("move: {lamp: board}", "nothing is written that feeds lamp"),
+        ("add: {parts: {bars: {kind: busbars}}}", "there is a part bars already"),
+        ("add: {parts: {f2: {rating: 5 A}}}", "at parts.f2"),
+        ("add: {dc: [b1+ = f9]}", "at dc.6"),
+        ("set: {b1~bars.colour: red}", "of the run b1~bars only size and length can be changed"),
+    ],
+)
+def test_an_entry_that_does_not_fit_is_named_with_its_line(hide: Case, entry: str, found: str) -> None:
+    lines = hide.document.text.count("\n")
+    case = load_text(hide.document.text + f'changed:\n  - {{at: "9:00", {entry}}}\n', "hide.yaml")
+    with pytest.raises(Unusable) as fault:
+        as_left(case)
+    said = str(fault.value)
+    assert said.startswith(f"hide.yaml:{lines + 2}:5: changed.1: expected a change that fits")
+    assert found in said
+
+
 def test_a_case_in_which_nothing_was_changed_has_one_stage(hide: Case) -> None:
-    with pytest.raises(Unfit, match="nothing is set under 'changed'"):
+    with pytest.raises(Unfit, match="nothing is set, moved, added or removed under 'changed'"):
         as_left(hide)

@@ -82,12 +82,23 @@ class Photo(Strict):
     of: Words = ()
 
 
+class New(Strict):
+    """What a change brought in, written as it would be at the top of the file."""
+
+    parts: dict[str, dict[str, Raw]] = Key(default_factory=dict)
+    dc: list[Any] = Key(default_factory=list)
+    ac: list[Any] = Key(default_factory=list)
+
+
 class Changed(Strict):
-    """A dated change during the visit: what was set from then on."""
+    """A dated change during the visit: what holds from then on. It takes away first, then moves, adds, sets."""
 
     at: str
     by: str = ""
     what: str = ""
+    remove: list[str] = Key(default_factory=list, description="parts, and runs by their ids")
+    move: dict[str, str] = Key(default_factory=dict, description="a part fed with AC: what feeds it now")
+    add: New = Key(default_factory=New)
     set: dict[str, Raw] = Key(default_factory=dict)
 
 

@@ -264,10 +264,17 @@ class _Builder:
             part.leaves.setdefault("count", one)
 
     def changes(self, case: Case) -> None:
-        """Changes are checked here and applied when a later stage is asked for: as found stays as it is."""
+        """Changes are applied when a later stage is asked for, as found stays as it is; what they set is read here.
+
+        A field of a part that came with a change can be read only when the part is there.
+        """
+        came: set[str] = set()
         for number, changed in enumerate(case.frame.changed):
+            came |= changed.add.parts.keys()
             for about, raw in changed.set.items():
                 loc: Loc = ("changed", number, "set", about)
+                if about.rpartition(".")[0] in came | case.hops.keys():
+                    continue
                 found = self.find(case, loc, self.document.key_spot(loc), about)
                 if found is not None:
                     its, key = found

@@ -8,6 +8,8 @@ from pathlib import Path
 
 from ringout.case.form import form, part_kinds
 from ringout.case.load import load
+from ringout.plan.stages import as_left
+from ringout.plan.written import Unfit
 from ringout.text.problem import Unusable, did_you_mean
 
 
@@ -31,9 +33,13 @@ def run(args: argparse.Namespace) -> int:
         return 2
     try:
         case = load(Path(args.case))
+        if case.frame.changed:
+            as_left(case)
     except Unusable as fault:
         print(fault, file=sys.stderr)
         return 2
+    except Unfit:  # entries that only tell of something, such as a fuse replaced by its like
+        pass
     parts, hops, feeds = len(case.parts), len(case.hops), len(case.feeds)
     print(f"{args.case}: usable; {parts} parts, {hops} runs, {feeds} AC feeds, {len(case.readings)} readings")
     return 0

@@ -15,7 +15,7 @@ from ringout.case.case import Case
 from ringout.case.load import load_text
 from ringout.plan.feeds import feed_of, without
 from ringout.plan.runs import FIELDS, rewritten
-from ringout.plan.written import Unfit, add_line, flow
+from ringout.plan.written import LineText, Unfit, add_line, flow
 from ringout.text.edit import add_entry, quote, remove, set_value
 from ringout.text.problem import Loc
 
@@ -42,7 +42,7 @@ class AddPart:
     """One more part; `replaces` names the part whose place it takes, so that findings stay the same ones."""
 
     name: str
-    fields: Mapping[str, str]
+    fields: Mapping[str, Any]
     replaces: str = ""
 
 
@@ -60,6 +60,14 @@ class AddFeed:
     """One more AC line."""
 
     line: str
+
+
+@dataclass(frozen=True, slots=True)
+class AddLine:
+    """One more line of `dc` or `ac` (`key`), as a person wrote it in any of its forms."""
+
+    key: str
+    line: LineText
 
 
 @dataclass(frozen=True, slots=True)
@@ -98,7 +106,7 @@ class MoveFeed:
     to: str
 
 
-Added = AddPart | AddRun | AddFeed
+Added = AddPart | AddRun | AddFeed | AddLine
 Removed = RemovePart | RemoveRun | RemoveFeed | RemoveStatement
 Operation = Set | Added | Removed | MoveFeed
 
@@ -113,8 +121,7 @@ class _Gathered:
     values: dict[Loc, Any] = field(default_factory=dict)
     gone: list[Loc] = field(default_factory=list)
     parts: list[AddPart] = field(default_factory=list)
-    lines: list[AddRun] = field(default_factory=list)
-    feeds: list[str] = field(default_factory=list)
+    lines: list[AddLine] = field(default_factory=list)
 
 
 def apply(case: Case, operations: Sequence[Operation], title: str = "") -> Case:
@@ -137,10 +144,7 @@ def apply(case: Case, operations: Sequence[Operation], title: str = "") -> Case:
         for part in gathered.parts:
             text = add_entry(text, ("parts",), part.name, flow(part.fields))
         for line in gathered.lines:
-            behind = ", ".join(each for each in (line.size, line.length) if each)
-            text = add_line(text, "dc", {line.chain: behind} if behind else line.chain)
-        for feed in gathered.feeds:
-            text = add_line(text, "ac", feed)
+            text = add_line(text, line.key, line.line)
     except ValueError as fault:  # the editor says why the file as it is written does not take the change
         raise Unfit(str(fault)) from None
     return load_text(text, f"{case.document.file} ({title})" if title else case.document.file)
@@ -162,11 +166,14 @@ def _gather(case: Case, operations: Sequence[Operation]) -> _Gathered:
                 if name in case.parts:
                     raise Unfit(f"there is a part {name} already")
                 out.parts.append(each)
-                _now_seen(case, out, fields["kind"])
-            case AddRun():
+                _now_seen(case, out, fields.get("kind", ""))
+            case AddRun(chain, size, length):
+                behind = ", ".join(said for said in (size, length) if said)
+                out.lines.append(AddLine("dc", {chain: behind} if behind else chain))
+            case AddFeed(feed):
+                out.lines.append(AddLine("ac", feed))
+            case AddLine():
                 out.lines.append(each)
-            case AddFeed(line):
-                out.feeds.append(line)
             case RemovePart(name):
                 if name not in case.parts:
                     raise Unfit(f"there is no part {name}")
@@ -181,7 +188,7 @@ def _gather(case: Case, operations: Sequence[Operation]) -> _Gathered:
                 out.gone.append(_loc(case, path))
             case MoveFeed(consumer, to):
                 out.fed.add(feed_of(case, consumer).to)
-                out.feeds.append(f"{to} > {consumer}")
+                out.lines.append(AddLine("ac", f"{to} > {consumer}"))
     both = out.runs_removed & out.runs.keys()
     if both:
         raise Unfit(f"{min(both)} is to be changed and to be removed")

@@ -23,6 +23,8 @@ Reviewed = Callable[[str], Review]
 FAULT = "equalises-a-battery-that-forbids-it"
 PROFILE = "lead-profile-on-lithium"
 FAULTS = (FAULT, PROFILE, "absorption-too-high")
+CONSEQUENCES = ("wrong-charging-makes-lithium-cut-off", "cutting-off-explains-the-blackout")
+"""What follows from the faults; with these cured they no longer apply."""
 
 
 @pytest.fixture(scope="module")
@@ -75,6 +77,12 @@ def test_as_found_keeps_the_fault(found: Review, rule: str) -> None:
     assert rule in {each.rule.name for each in all_findings(found) if not each.open}
 
 
+@pytest.mark.parametrize("rule", CONSEQUENCES)
+def test_what_follows_from_the_faults_goes_with_them(found: Review, left: Review, rule: str) -> None:
+    assert verdict(found, rule) is Verdict.WRONG
+    assert verdict(left, rule) is Verdict.DOES_NOT_APPLY
+
+
 @pytest.mark.parametrize("rule", FAULTS)
 def test_as_left_shows_it_cured(left: Review, became: Comparison, rule: str) -> None:
     assert verdict(left, rule) is Verdict.RIGHT
@@ -84,7 +92,7 @@ def test_as_left_shows_it_cured(left: Review, became: Comparison, rule: str) -> 
 
 def test_nothing_else_became_worse(became: Comparison) -> None:
     assert (became.new, became.still, became.unsettled, became.opened) == ((), (), (), ())
-    assert {each.identity[0] for each in became.gone} == set(FAULTS)
+    assert {each.identity[0] for each in became.gone} == {*FAULTS, *CONSEQUENCES}
 
 
 @pytest.mark.parametrize(
@@ -131,6 +139,6 @@ def test_a_reading_of_1005_does_count_as_found(found: Review) -> None:
 
 def test_it_is_not_listed_open_at_hand_over(left: Review) -> None:
     open_rules = {each.rule.name for need in left.needs for each in need.opens}
-    assert open_rules.isdisjoint(FAULTS)
+    assert open_rules.isdisjoint({*FAULTS, *CONSEQUENCES})
     assert left.found == ()
     assert "WRONG" not in text(left)

@@ -94,6 +94,7 @@ def findings(case: Case, chained: Chained) -> list[Finding]:
     for said in chained.said:
         if said.rule.finding is not None and said.verdict in (Verdict.WRONG, Verdict.NOT_KNOWN):
             made[said.rule.name, said.anchor.id] = _finding(case, said)
+    complaints = frozenset(complaint.symptom for complaint in case.complaints.values())
     top = []
     for finding in made.values():
         causes = [made[key] for key in _causes(finding.said) if key in made]
@@ -105,10 +106,11 @@ def findings(case: Case, chained: Chained) -> list[Finding]:
             if each.open == finding.open and (each.grade.cls <= finding.grade.cls or not danger)
         ]
         if fitting:
-            fitting[0].beneath.append(finding)
+            # Of several causes as near, the one that a reader meets first.
+            near = [each for each in fitting if each.rule.level == fitting[0].rule.level]
+            min(near, key=lambda each: each.order(complaints)).beneath.append(finding)
         else:
             top.append(finding)
-    complaints = frozenset(complaint.symptom for complaint in case.complaints.values())
     for finding in made.values():
         finding.beneath.sort(key=lambda each: each.order(complaints))
     return sorted(top, key=lambda each: each.order(complaints))

@@ -122,7 +122,7 @@ def test_whoever_cannot_say_is_not_asked_again_and_what_was_assumed_stays() -> N
 
 
 @pytest.mark.parametrize(
-    ("about", "answer"), [("habits.nights_away", "4"), ("locker.gas", "none"), ("mains.rcd", "yes")]
+    ("about", "answer"), [("habits.nights_away", "4"), ("locker.gas", "none"), ("mains.rcd", "yes (seen)")]
 )
 def test_answers_can_be_about_habits_places_and_the_mains(about: str, answer: str) -> None:
     its = case(f"answers: [{{about: {about}, answer: {answer}}}]\n")

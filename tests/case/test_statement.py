@@ -89,6 +89,19 @@ def test_what_is_assumed_or_supposed_is_a_hint_and_never_relied_on(origin: str) 
     assert (its.origin, its.source) == (Origin(origin), CAPACITY.bounds_source)
 
 
+@pytest.mark.parametrize("name", ["earth", "rcd"])
+def test_what_the_owner_cannot_know_is_kept_as_a_word_and_not_relied_on(name: str) -> None:
+    field = form("outlet").fields[name]
+    good = field.options[0]
+    its = made(f"{good} (said)", field)
+    assert (its.domain, its.known, its.hint, its.word) == (field.widest, False, None, Choice(frozenset({good})))
+    assert (its.origin, its.asked) == (Origin.SAID, False)
+    for origin in ("measured", "seen", "label", "manual"):
+        its = made(f"{good} ({origin})", field)
+        assert (its.known, its.word) == (True, None)
+    assert made("12 A (said)", form("outlet").fields["rating"]).known
+
+
 @pytest.mark.parametrize("word", [*NOT_KNOWN, "Unknown", "don’t know", "unknown (said)"])
 @pytest.mark.parametrize("field", [CAPACITY, CHEMISTRY, COUNT], ids=lambda field: field.name)
 def test_not_known_is_the_widest_and_was_asked(field: Field, word: str) -> None:

@@ -43,3 +43,7 @@ def test_a_run_has_a_mark_where_somebody_noted_one() -> None:
     heat = domain_of(made["run_mark(b1+~f)"].values["heat"])
     assert isinstance(heat, Choice)
     assert not heat.exact
+
+
+def test_a_mark_that_the_owner_only_said_is_a_mark_too() -> None:
+    assert list(marked("gpo: {kind: outlet, tightness: loose_by_hand (said)}")) == ["mark(gpo)"]

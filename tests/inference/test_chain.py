@@ -26,9 +26,11 @@ ENGINES: list[MakeMatcher] = [PlainMatcher, DurableMatcher] if durable.available
 
 
 def leaf(path: str, answer: str) -> Leaf:
-    """yes, no, `?` for open, or `(yes)` for one that is only supposed."""
+    """yes, no, `?` for open, `(yes)` for one that is only supposed, `"yes"` for one that was only said."""
     if answer == "(yes)":
         return Leaf(path, Choice(YES_NO), origin=Origin.SUPPOSED, hint=HINT)
+    if answer.startswith('"'):
+        return Leaf(path, Choice(YES_NO), origin=Origin.SAID, word=Choice(frozenset({answer.strip('"')})))
     return Leaf(path, Choice(YES_NO if answer == "?" else frozenset({answer})))
 
 
@@ -287,6 +289,33 @@ def test_a_supposed_partner_leaves_it_open_too() -> None:
     made = rule("r", term("a", "thing"), term("b", "mate", join="a"), when=is_yes("b"))
     said = only(run([made], [fact("thing", "b1"), fact("mate", "b1", standing="m.there", bad="no")]))
     assert said.verdict is Verdict.NOT_KNOWN
+
+
+@pytest.mark.parametrize(("said", "verdict"), [('"yes"', "wrong"), ('"no"', "not known"), ("?", "not known")])
+def test_the_word_of_one_who_cannot_know_finds_and_never_clears(said: str, verdict: str) -> None:
+    found = only(run([BAD], [fact("thing", "b1", bad=said)]))
+    assert found.verdict.value == verdict
+    assert found.step is not None
+    assert [leaf.path for leaf in found.step.needs] == ([] if verdict == "wrong" else ["thing(b1).bad"])
+
+
+@pytest.mark.parametrize(("said", "verdict"), [('"yes"', "not known"), ('"no"', "wrong"), ("yes", "right")])
+def test_the_word_of_one_who_cannot_know_excuses_nothing(said: str, verdict: str) -> None:
+    made = rule("r", term("a", "thing"), when=is_yes("a"), unless=is_yes("a", "excused"))
+    assert only(run([made], [fact("thing", "b1", bad="yes", excused=said)])).verdict.value == verdict
+
+
+@pytest.mark.parametrize(("said", "verdict"), [('"yes"', "wrong"), ('"no"', "not known"), ("no", "does not apply")])
+def test_by_the_word_of_one_who_cannot_know_no_rule_falls_away(said: str, verdict: str) -> None:
+    made = rule("r", term("a", "thing"), given=is_yes("a", "asked"), when=is_yes("a"))
+    assert only(run([made], [fact("thing", "b1", bad="yes", asked=said)])).verdict.value == verdict
+
+
+@pytest.mark.parametrize(("said", "verdict"), [('"yes"', "wrong"), ('"no"', "not known"), ("no", "does not apply")])
+def test_what_such_a_word_shows_carries_up_the_chain(said: str, verdict: str) -> None:
+    above = rule("above", term("a", "thing"), term("t", "trouble", join="a"))
+    found = brief(run([FIRST, above], [fact("thing", "b1", bad=said)]))
+    assert [word for name, _, word in found if name == "above"] == [verdict]
 
 
 def test_a_step_may_be_judged_in_a_view() -> None:

@@ -110,6 +110,14 @@ def test_words_once_given_are_not_asked_for_again() -> None:
     assert asked(case(said("chg.place", "at the other end (said)")), "chg.place")
 
 
+def test_a_word_that_clears_nothing_is_not_asked_for_again() -> None:
+    more = "  gpo: {kind: outlet}\nplaces:"
+    text = CASE.replace("places:", more)
+    assert not asked(case(text), "gpo.earth")
+    assert asked(case(said("gpo.earth", "proven (said)", text)), "gpo.earth")
+    assert asked(case(said("mains.rcd", "yes (said)", text)), "mains.rcd")
+
+
 def test_unknown_is_asked_and_silence_is_not() -> None:
     assert asked(case(), "house.capacity")
     assert not asked(case(), "house.nominal")

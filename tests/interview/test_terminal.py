@@ -168,9 +168,10 @@ def test_who_stops_early_sees_the_screen_too(path: Path) -> None:
 def test_what_an_answer_settles_is_told(path: Path) -> None:
     def look(case: Case) -> Look:
         rcd = case.mains.leaf("rcd")
-        return Look(faults={"No RCD": rcd.text.startswith("no ") if rcd.known else None})
+        told = rcd.known or rcd.word is not None
+        return Look(faults={"No RCD": rcd.text.startswith("no ") if told else None})
 
-    for said, told in (("yes", "Settled: not so: No RCD."), ("no", "Settled: wrong: No RCD.")):
+    for said, told in (("yes (seen)", "Settled: not so: No RCD."), ("no", "Settled: wrong: No RCD.")):
         path.unlink(missing_ok=True)
         sitting = Sitting(path, *TEN_FACTS[:-1], said, "stop")
         sitting.run(look)

@@ -241,3 +241,21 @@ def test_whatever_the_owner_says_the_page_keeps_its_width(says: str, title: str)
     page = text(review(made, "plain"))
     assert all(len(line) <= WIDTH for line in page.splitlines())
     assert page.endswith("\n")
+
+
+SAID_EARTH = """case: made for a test
+parts:
+  inlet: {{kind: inlet, earth: {said}, earth_ohm: 0.2 ohm (measured)}}
+mains: {{rcd: yes (seen)}}
+"""
+
+
+def test_what_was_only_said_is_told_with_what_it_takes_to_count() -> None:
+    def page(said: str) -> str:
+        return flat(text(review(load_text(SAID_EARTH.format(said=said), "made.yaml"), "plain")))
+
+    wants = "That counts only with a licensed person's test or report."
+    assert f"check The owner says of inlet, earth: proven. {wants}" in page("proven (said)")
+    assert f"The owner says of inlet, earth: broken. {wants}" in page("broken (said)").split("means")[0]
+    assert f"the skipper says of inlet, earth: proven. {wants}" in page("{is: proven, from: said, by: the skipper}")
+    assert wants not in page("proven (measured)")

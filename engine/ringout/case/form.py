@@ -43,6 +43,8 @@ class Field:
     minutes: int = 2
     access: str = "bare_hand"
     means: str = ""
+    said_clears: bool = True
+    """Whether the mere word of the owner counts; never where only a licensed person can find out."""
 
     @property
     def widest(self) -> Domain:
@@ -82,6 +84,7 @@ class _FieldLine(Strict):
     minutes: Whole = 2
     access: Annotated[str, OneOf(ACCESS)] = "bare_hand"
     means: str = ""
+    said_clears: YesNo = True
 
 
 class _PortLine(Strict):
@@ -204,6 +207,7 @@ def _field(name: str, line: _FieldLine) -> Field:
         minutes=line.minutes,
         access=line.access,
         means=line.means,
+        said_clears=line.said_clears and line.access != "licensed",
     )
 
 

@@ -127,7 +127,8 @@ def leaf(
     value_loc = (*loc, "is") if isinstance(raw, dict) else loc
     domain, note = _domain(document, value_loc, stated, field)
     weak = stated.origin in WEAK
-    known = domain is not None and not weak
+    hearsay = stated.origin is Origin.SAID and not field.said_clears
+    known = domain is not None and not weak and not hearsay
     return Leaf(
         path=path,
         domain=domain if known and domain is not None else field.widest,
@@ -140,6 +141,7 @@ def leaf(
         state=stated.state,
         by=stated.by,
         hint=domain if weak else None,
+        word=domain if hearsay else None,
         source="" if known else field.bounds_source,
         note="; ".join(each for each in (note, stated.note) if each),
         asked=domain is None,

@@ -66,8 +66,8 @@ def read(sheet: Sheet, names: tuple[str, ...]) -> Mapping[str, Value]:
 
 
 def _stated(part: Part, field: str) -> bool:
-    """Whether somebody stated a field of a part."""
-    return field in part.form.fields and part.leaf(field).known
+    """Whether somebody stated a field of a part, be it only by word."""
+    return field in part.form.fields and part.leaf(field).told
 
 
 def _lacking(part: Part, fact: str, attribute: Attribute) -> Leaf:

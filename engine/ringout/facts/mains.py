@@ -7,7 +7,7 @@ from collections.abc import Iterator
 from ringout.case.case import YES_NO, Case, Part
 from ringout.facts.fact import Fact
 from ringout.quantity.leaf import Leaf
-from ringout.quantity.span import Choice
+from ringout.quantity.span import Choice, Domain
 from ringout.quantity.traced import Point, Traced, Value
 from ringout.system.states import states
 from ringout.system.supply import Supply
@@ -50,7 +50,7 @@ class MainsFacts:
         """yes/no: what is drawn; where no RCD is drawn, what was looked for, else what was seen of it."""
         own, whole = outlet.leaf("rcd"), self.case.mains.leaf("rcd")
         # An inverter seen without one contradicts that all are behind one: then each outlet is asked about.
-        coarse = own if own.known or (whole.domain != _NO and self._without()) else whole
+        coarse = own if own.known or _says(own) == _NO or (_says(whole) != _NO and self._without()) else whole
         loose = any(not self.supply.wired(part) for part in self.case.with_role("rcd"))
 
         def settle(ways: Point, looked: Point, said: Point) -> Point:
@@ -93,13 +93,14 @@ class MainsFacts:
         for part in self.case.parts.values():
             if part.kind != "shore_lead":  # a lead is changed for another, and judged by itself
                 told += [part.leaf(name) for name in _EARTH[field] if name in part.form.fields]
-        first = [leaf if leaf.known else whole for leaf in inlets] or [whole]
-        return first + [leaf for leaf in told if leaf.known]
+        first = [leaf if leaf.known or (leaf.told and not whole.known) else whole for leaf in inlets]
+        first = first or [whole]
+        return first + [leaf for leaf in told if leaf.known or (leaf.word is not None and leaf.word != _SOUND)]
 
     def _without(self) -> list[Leaf]:
         """What is said of inverters that are not behind an RCD."""
         stated = [each.leaf("rcd") for each in self.case.with_role("inverter")]
-        return [leaf for leaf in stated if leaf.domain == _NO]
+        return [leaf for leaf in stated if _says(leaf) == _NO]
 
     def _one_rcd(self) -> Leaf:
         """Whether all outlets are behind an RCD: an inverter without one settles it, one with it if alone."""
@@ -112,7 +113,13 @@ class MainsFacts:
         return stated[0] if len(self.supply.sources()) == 1 else coarse
 
 
+def _says(leaf: Leaf) -> Domain:
+    """What is known, or only said, of a leaf."""
+    return leaf.domain if leaf.word is None else leaf.word
+
+
 _NO = Choice(frozenset({"no"}))
+_SOUND = Choice(frozenset({"proven"}))
 _EARTH = {"earth": ("earth", "case_earth"), "earth_ohm": ("earth_ohm",)}
 """The fields of parts that speak of an earth."""
 _WORST = ("broken", "not_proven", "proven")

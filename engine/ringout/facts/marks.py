@@ -22,7 +22,7 @@ def marks(case: Case) -> Iterator[Fact]:
             yield Fact("run_mark", {"run": hop.id}, {name: sheet.leaf(name) for name in told})
     names = tuple(catalogue()["mark"].attributes)
     for part in case.parts.values():
-        if any(name in part.leaves and part.leaves[name].known for name in names):
+        if any(name in part.leaves and part.leaves[name].told for name in names):
             values = {name: part.leaf(name) for name in names if name in part.form.fields}
             sort = next((role for role in ROLES if part.acts_as(role)), "other")
             yield Fact("mark", {"part": part.name}, values, known={"sort": sort})

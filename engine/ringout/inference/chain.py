@@ -133,8 +133,18 @@ def chain(rules: Sequence[Rule], facts: Sequence[Fact], make: MakeMatcher) -> Ch
 def judge_step(rule: Rule, bound: Mapping[str, Known], view: View = NO_VIEW) -> Step:
     """One candidate: does it apply, does it hold, is there an exception; do supposed values suggest it.
 
-    What only supposed parts or runs would clear is not known yet, however the condition comes out.
+    What only supposed parts or runs would clear is not known yet, however the condition comes out. The word of
+    somebody who cannot know is heard only where it shows the fault: it makes wrong, never right.
     """
+    found = _judged(rule, bound, view)
+    words = {leaf.path: leaf.word for leaf in found.needs if leaf.word is not None and leaf.path not in view}
+    if found.verdict is not Verdict.NOT_KNOWN or not words:
+        return found
+    heard = _judged(rule, bound, {**view, **words})
+    return heard if heard.verdict is Verdict.WRONG else found
+
+
+def _judged(rule: Rule, bound: Mapping[str, Known], view: View) -> Step:
     facts = {alias: known.fact for alias, known in bound.items()}
     given = judge(rule.given, facts, view)
     when = judge(rule.when, facts, view)

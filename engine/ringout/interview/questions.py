@@ -17,7 +17,10 @@ from ringout.quantity.unit import DIMENSIONS
 NONE_OF_THESE = "none of these"
 FRAME_WORDS = {"kind": VEHICLES, "region": REGIONS}
 
-_LICENSED = "only from a licensed person's test or report; do not open it to look"
+_LICENSED = (
+    "only from a licensed person's test or report; do not open it to look; "
+    "with the report in hand add (measured), for mere words clear nothing"
+)
 
 
 class Need(Protocol):

@@ -89,7 +89,7 @@ def asked(case: Case, path: str) -> bool:
     if any(f": {path} (" in line for line in case.frame.notes):
         return True
     there = stated(case, path)
-    return there is not None and (_bare(there) in NOT_KNOWN or _free_text(case, path))
+    return there is not None and (_bare(there) in NOT_KNOWN or _free_text(case, path) or _only_said(case, path))
 
 
 def stated(case: Case, path: str) -> str | None:
@@ -140,6 +140,14 @@ def _free_text(case: Case, path: str) -> bool:
     sheets |= case.places | case.parts
     field = sheets[head].form.fields.get(key) if head in sheets else None
     return field is not None and field.free_text
+
+
+def _only_said(case: Case, path: str) -> bool:
+    """Whether the owner said all that the owner can say: to ask again brings no test."""
+    head, _, key = path.rpartition(".")
+    sheets: dict[str, Sheet] = {each.name: each for each in (case.habits, case.surroundings, case.mains)}
+    sheets |= case.places | case.parts
+    return head in sheets and key in sheets[head].leaves and sheets[head].leaf(key).word is not None
 
 
 def _stated(case: Case, loc: Loc) -> str | None:

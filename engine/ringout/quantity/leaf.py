@@ -1,7 +1,8 @@
 """Leaves: what the case itself says, each with its origin, time, state and line.
 
 Everything computed rests on leaves. A leaf holds what may be *relied on* (`domain`) apart from what is merely
-supposed or assumed (`hint`), because a right verdict may never rest on the latter.
+supposed or assumed (`hint`) and from the word of somebody who cannot know (`word`), because a right verdict may
+never rest on those.
 """
 
 from __future__ import annotations
@@ -53,8 +54,15 @@ class Leaf:
     hint: Domain | None = None
     source: str = ""
     note: str = ""
+    word: Domain | None = None
+    """What was only said by somebody who cannot know it: it may show a fault, it clears nothing."""
     asked: bool = False
     """True where somebody was asked and could not say: not to be asked again at once."""
+
+    @property
+    def told(self) -> bool:
+        """Whether somebody said anything of it that could show a fault: what is known, or a mere word."""
+        return self.known or self.word is not None
 
     @property
     def settled(self) -> bool:

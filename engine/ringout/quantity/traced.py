@@ -151,6 +151,11 @@ def domain_of(value: Value, view: View = NO_VIEW) -> Domain:
     return view.get(value.path, value.domain) if isinstance(value, Leaf) else value.domain(view)
 
 
+def said_of(value: Value) -> View:
+    """What was said of the leaves beneath by somebody who cannot know it."""
+    return {leaf.path: leaf.word for leaf in leaves_of(value) if leaf.word is not None}
+
+
 def open_leaves(value: Value, view: View = NO_VIEW) -> tuple[Leaf, ...]:
     """The leaves beneath that are not settled to one point."""
     return tuple(leaf for leaf in leaves_of(value) if not domain_of(leaf, view).exact)

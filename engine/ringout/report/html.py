@@ -20,6 +20,7 @@ from ringout.report.view import (
     cautions,
     consequences,
     deferral,
+    only_said,
     same_at,
     standings,
     view,
@@ -106,7 +107,8 @@ def _lines(review: Review, headline: Headline) -> Iterator[tuple[str, list[str]]
     finding = headline.finding
     yield "where", ["; ".join(dict.fromkeys(where(review.case, each) for each in headline.findings))]
     weak = [f"Partly assumed: {', '.join(leaf.path for leaf in finding.assumed)}."] if finding.assumed else []
-    yield "seen", [finding.seen + same_at(headline), *weak]
+    told = [only_said(finding).rstrip()] if finding.only_said else []
+    yield "seen", [finding.seen + same_at(headline), *weak, *told]
     so = [f"So: {each.title}. {each.seen}" for each in consequences(finding)]
     yield "means", [finding.means, *so]
     yield "do", [finding.do]

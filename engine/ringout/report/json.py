@@ -116,6 +116,7 @@ def _flat(finding: Finding) -> Iterator[Finding]:
 
 def _verdict(review: Review, said: Said) -> VerdictOut:
     needs = [leaf.path for leaf in said.step.needs] if said.step else []
+    only_said = [leaf.path for leaf in said.step.needs if leaf.word is not None] if said.step else []
     reading = ""
     if said.verdict is Verdict.NOT_KNOWN and said.step and said.rule.finding:
         facts = {alias: known.fact for alias, known in said.step.binding.items()}
@@ -125,6 +126,7 @@ def _verdict(review: Review, said: Said) -> VerdictOut:
         subject=said.anchor.id,
         verdict=VERDICT[said.verdict],
         needs=needs,
+        only_said=only_said,
         reading=reading,
     )
 
@@ -154,6 +156,7 @@ def _finding(finding: Finding, cures: Sequence[str]) -> FindingOut:
         deferral=wording().mains_deferral if finding.text.mains else wording().deferral,
         sources=list(finding.rule.sources),
         assumed=[leaf.path for leaf in finding.assumed],
+        only_said=[leaf.path for leaf in finding.only_said],
         consequences=[f"{each.rule.name} {each.said.anchor.id}" for each in finding.beneath],
         proof=_proof(made),
     )

@@ -97,6 +97,7 @@ class FindingOut(Out):
     deferral: str
     sources: list[str]
     assumed: list[str] = Field(description="paths of assumed or supposed values it rests on")
+    only_said: list[str] = Field(description="paths of what was only said by somebody who cannot know it")
     consequences: list[str]
     proof: ProofOut
 
@@ -126,6 +127,7 @@ class VerdictOut(Out):
     subject: str
     verdict: Word
     needs: list[str] = Field(description="facts that would settle it, by path")
+    only_said: list[str] = Field(description="those that were only said; a licensed person's test or report counts")
     reading: str = Field(description="the reading that settles it where no answer can")
 
 

@@ -20,6 +20,7 @@ from ringout.report.view import (
     deferral,
     gathered,
     grouped,
+    only_said,
     same_at,
     standings,
     view,
@@ -112,7 +113,9 @@ def _finding(review: Review, headline: Headline) -> Iterator[str]:
 
 
 def _assumed(finding: Finding) -> str:
-    return f" Partly assumed: {', '.join(leaf.path for leaf in finding.assumed)}." if finding.assumed else ""
+    assumed = f" Partly assumed: {', '.join(leaf.path for leaf in finding.assumed)}." if finding.assumed else ""
+    told = only_said(finding).rstrip()
+    return assumed + (f" {told}" if told else "")
 
 
 def _who(review: Review, finding: Finding) -> str:

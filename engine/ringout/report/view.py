@@ -18,6 +18,7 @@ from ringout.review.finding import DANGER, Finding
 from ringout.review.needs import Need
 from ringout.review.review import Review
 from ringout.review.words import part_name
+from ringout.review.words import shown as in_print
 
 HEADLINES = 12
 """Most findings shown, dangers excepted: those are all shown. The rest are counted."""
@@ -71,9 +72,10 @@ class Row:
         """How to find out: the rule's own advice, or the bare question where only that is left to ask."""
         need = self.needs[0]
         finding = need.opens[0]
+        told = only_said(finding)
         if need.leaf is not None and finding.half_known:
-            return need.ask
-        return finding.settle or need.ask
+            return told + need.ask
+        return told + (finding.settle or need.ask)
 
 
 @dataclass(frozen=True, slots=True)
@@ -132,6 +134,17 @@ def gathered(needs: Sequence[Need]) -> list[list[Need]]:
     for need in needs:
         rows.setdefault(tuple(sorted({each.rule.name for each in need.opens})), []).append(need)
     return list(rows.values())
+
+
+def only_said(finding: Finding) -> str:
+    """What somebody said who cannot know it, and what it takes to count, as sentences; nothing where all is known."""
+    told = [
+        f"{leaf.by or 'The owner'} says of {leaf.path.replace('.', ', ').replace('_', ' ')}: "
+        f"{in_print(leaf.word, leaf.dimension)}."
+        for leaf in finding.only_said
+        if leaf.word is not None
+    ]
+    return " ".join([*told, "That counts only with a licensed person's test or report. "]) if told else ""
 
 
 def consequences(finding: Finding) -> Iterator[Finding]:

@@ -9,8 +9,8 @@ from ringout.case.case import Case
 from ringout.inference.chain import Chained, Said, Step, Verdict
 from ringout.inference.judge import Truth, judge
 from ringout.quantity.leaf import WEAK, Leaf
-from ringout.quantity.span import Span
-from ringout.quantity.traced import Value, domain_of, leaves_of
+from ringout.quantity.span import Domain, Span
+from ringout.quantity.traced import Value, domain_of, leaves_of, said_of
 from ringout.review.words import fill, part_name
 from ringout.rulebase.rule import FindingText, Grade, Rule
 from ringout.text.problem import Spot
@@ -50,6 +50,8 @@ class Finding:
     numbers: tuple[tuple[str, Value], ...]
     evidence: tuple[Spot, ...]
     assumed: tuple[Leaf, ...]
+    only_said: tuple[Leaf, ...]
+    """What it rests on, or waits for, that was only said by somebody who cannot know it."""
     beneath: list[Finding] = field(default_factory=list)
 
     @property
@@ -154,6 +156,7 @@ def _finding(case: Case, said: Said) -> Finding:
         numbers=tuple(_numbers(step)),
         evidence=_evidence(case, said, leaves),
         assumed=tuple(leaf for leaf in leaves if leaf.origin in WEAK),
+        only_said=tuple(leaf for leaf in leaves if leaf.word is not None),
         seen=fill(text.seen, facts, case),
         means=fill(text.means, facts, case),
         do=fill(text.do, facts, case),
@@ -165,7 +168,11 @@ def _finding(case: Case, said: Said) -> Finding:
 
 def _grade(text: FindingText, step: Step) -> Grade:
     facts = {alias: known.fact for alias, known in step.binding.items()}
-    grades = [grade for condition, grade in text.graver if judge(condition, facts).truth is Truth.YES]
+    words: dict[str, Domain] = {}
+    for fact in facts.values():
+        for value in fact.values.values():
+            words |= said_of(value)
+    grades = [grade for condition, grade in text.graver if judge(condition, facts, words).truth is Truth.YES]
     return min([text.grade, *grades], key=lambda grade: (grade.cls, grade.severity, grade.probability))
 
 
@@ -202,7 +209,7 @@ def _evidence(case: Case, said: Said, leaves: tuple[Leaf, ...]) -> tuple[Spot, .
 
     What is judged from the drawing alone names the lines of the parts it is about.
     """
-    spots = {leaf.spot for leaf in leaves if leaf.known and leaf.spot is not None}
+    spots = {leaf.spot for leaf in leaves if leaf.told and leaf.spot is not None}
     stated = {spot for spot in spots if spot.file == case.document.file}
     written = [case.parts.get(name) or case.hops.get(name) for name in said.anchor.keys.values()]
     about = {each.spot for each in written if each is not None}
@@ -215,7 +222,7 @@ def _margin(step: Step) -> float:
     for test in step.when.tests:
         if test.right is None or test.truth is not Truth.YES:
             continue
-        left, right = domain_of(test.left), domain_of(test.right)
+        left, right = (domain_of(side, said_of(side)) for side in (test.left, test.right))
         if isinstance(left, Span) and isinstance(right, Span) and right.hi:
             margins.append(abs((left.lo + left.hi) / 2 - (right.lo + right.hi) / 2) / abs(right.hi))
     return min(margins, default=0.0)

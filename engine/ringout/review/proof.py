@@ -136,7 +136,7 @@ def _right(condition: Compare, test: Test) -> str:
 def number(value: Value) -> Number:
     """A value with what it is made of."""
     if isinstance(value, Leaf):
-        return Number(value.path, shown(value.domain, value.dimension), "", "", (_input(value),), 0)
+        return Number(value.path, value_shown(value), "", "", (_input(value),), 0)
     leaves = sorted(leaves_of(value), key=lambda leaf: (-_weight(value, leaf), leaf.path))
     return Number(
         value.name,
@@ -162,7 +162,9 @@ def _weight(value: Traced, leaf: Leaf) -> float:
 
 def _input(leaf: Leaf) -> Input:
     value = shown(leaf.domain, leaf.dimension) if leaf.known else "not known"
-    if not leaf.known and isinstance(leaf.domain, Span):
+    if leaf.word is not None:
+        value = f"{shown(leaf.word, leaf.dimension)}, which only a test or report would show"
+    elif not leaf.known and isinstance(leaf.domain, Span):
         value += f", taken as {shown(leaf.domain, leaf.dimension)}"
-    spot = str(leaf.spot) if leaf.spot is not None and leaf.known else ""
+    spot = str(leaf.spot) if leaf.spot is not None and leaf.told else ""
     return Input(leaf.path, value, leaf.origin.value, spot, leaf.source)

@@ -8,7 +8,7 @@ from ringout.case.case import Case
 from ringout.facts.fact import Fact
 from ringout.quantity.printed import format_domain
 from ringout.quantity.span import Choice, Domain, Span
-from ringout.quantity.traced import Value, domain_of
+from ringout.quantity.traced import Value, domain_of, said_of
 from ringout.rulebase.load import BRACES
 
 SPEAKS_FOR_ITSELF = frozenset({"appliance", "dc_load", "busbars", "solar_panel", "outlet"})
@@ -42,8 +42,9 @@ def _plain(span: Span) -> str:
 
 
 def value_shown(value: Value) -> str:
-    """A value with its unit, as far as it is known."""
-    return shown(domain_of(value), value.dimension)
+    """A value with its unit, as far as it is known; what was only said of it is marked so."""
+    words = said_of(value)
+    return shown(domain_of(value, words), value.dimension) + (" (only said)" if words else "")
 
 
 def fill(template: str, facts: Mapping[str, Fact], case: Case) -> str:

@@ -44,6 +44,15 @@ def test_a_change_that_only_tells_of_something_is_usable(ringout: Ringout, tmp_p
     assert ringout("check", str(case)).status == 0
 
 
+def test_a_part_that_nothing_is_wired_to_is_a_remark(ringout: Ringout) -> None:
+    ran = ringout("check", "cases/crake-half.yaml")
+    assert ran.status == 0
+    remarks = ran.out.splitlines()[1:]
+    assert "cases/crake-half.yaml:37:3: remark: nothing says what 'inverter' is wired to" in remarks
+    assert "cases/crake-half.yaml:33:3: remark: nothing says what 'house' is wired to on its minus side" in remarks
+    assert len(remarks) == 6
+
+
 def test_the_kinds_of_part_are_listed_with_their_words(ringout: Ringout) -> None:
     ran = ringout("check", "--kinds")
     assert ran.status == 0

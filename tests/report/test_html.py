@@ -320,7 +320,7 @@ def test_a_long_title_at_the_foot_is_cut_between_characters(reviewed: Reviewed) 
 
 @pytest.mark.parametrize("name", CASES)
 def test_the_parts_stand_in_order(page_of: PageOf, name: str) -> None:
-    order = ["safety", "faults", "unknown", "complaints", "right", "not-looked-for", "cautions", "annex"]
+    order = ["safety", "faults", "unknown", "complaints", "right", "not-drawn", "not-looked-for", "cautions", "annex"]
     found = [str(each.attributes["id"]) for each in tree(page_of(name)).all("section")]
     assert found == [each for each in order if each in found]
     assert {"safety", "complaints", "right", "cautions", "annex"} <= set(found)

@@ -259,3 +259,10 @@ def test_what_was_only_said_is_told_with_what_it_takes_to_count() -> None:
     assert f"The owner says of inlet, earth: broken. {wants}" in page("broken (said)").split("means")[0]
     assert f"the skipper says of inlet, earth: proven. {wants}" in page("{is: proven, from: said, by: the skipper}")
     assert wants not in page("proven (measured)")
+
+
+def test_what_nobody_drew_is_named(reviewed: Reviewed) -> None:
+    page = " ".join(text(reviewed("crake-half")).split())
+    listed = "wired to: charger, controller, battery house, inverter, mover, pump fuse."
+    assert f"NOT DRAWN: nothing says what these are {listed}" in page
+    assert "NOT DRAWN" not in text(reviewed("plover"))

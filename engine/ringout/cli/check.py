@@ -4,8 +4,10 @@ from __future__ import annotations
 
 import argparse
 import sys
+from collections.abc import Iterator
 from pathlib import Path
 
+from ringout.case.case import Case
 from ringout.case.form import form, part_kinds
 from ringout.case.load import load
 from ringout.plan.stages import as_left
@@ -42,7 +44,22 @@ def run(args: argparse.Namespace) -> int:
         pass
     parts, hops, feeds = len(case.parts), len(case.hops), len(case.feeds)
     print(f"{args.case}: usable; {parts} parts, {hops} runs, {feeds} AC feeds, {len(case.readings)} readings")
+    for remark in _remarks(case):
+        print(remark)
     return 0
+
+
+def _remarks(case: Case) -> Iterator[str]:
+    """What the file leaves open though it can be used: parts of which nothing says what they are wired to."""
+    from ringout.facts.unjoined import unjoined
+    from ringout.system.supply import Supply
+
+    for fact in unjoined(case, Supply(case)):
+        part, side = case.parts[fact.keys["part"]], WIRED[fact.keys["side"]]
+        yield f"{part.spot}: remark: nothing says what '{part.name}' is wired to{side}"
+
+
+WIRED = {"plus": " on its plus side", "minus": " on its minus side", "both": "", "mains": " on the mains side"}
 
 
 def _kind(kind: str) -> int:

@@ -205,11 +205,11 @@ class BankFacts:
         )
 
     def _unfollowed(self) -> bool:
-        """Whether something hangs on this bank, or may, of which no lead at all is drawn."""
+        """Whether something hangs on this bank, or may, of which no plus lead is drawn all the way."""
         hanging = self.case.with_role("inverter", "charger", "solar_controller", "dc_converter", "dc_load")
         no = Choice(frozenset({"no"}))
         return any(
-            not any(self.network.terminals(part, pole) for pole in "+-")
+            not any(self.network.way(part, bank, "+") for bank in self.network.banks)
             and part.form.port("pair")
             and domain_of(self.network.on_bank(part, self.bank)) != no
             for part in hanging

@@ -8,10 +8,11 @@ from dataclasses import dataclass, field
 from ringout.case.case import Case, Hop, Part
 from ringout.facts.banks import BankFacts
 from ringout.facts.fact import Fact
-from ringout.facts.flows import FlowFacts, current_of, full_current, unconnected
+from ringout.facts.flows import FlowFacts, current_of, full_current
 from ringout.facts.protection import NO_ENGINE, hop_ampacity, protection
 from ringout.facts.readings import ReadingFacts, as_found, read_under_load
 from ringout.facts.solar import panels, pushed, solar
+from ringout.facts.unjoined import unjoined
 from ringout.facts.watching import watching
 from ringout.physics.circuit import way_ohm
 from ringout.physics.feeders import Draw
@@ -75,7 +76,7 @@ class DcFacts:
             yield from self.sharing(its)
             yield from watching(its)
             yield from ReadingFacts(self.case, its, as_found(self.case)).all()
-        yield from unconnected(self.network)
+        yield from unjoined(self.case, self.supply)
         for id, ampacity in self.ampacities.items():
             yield Fact("conductor", {"run": id}, {"ampacity": ampacity, "length": self.case.hops[id].length})
         for inverter in self.case.with_role("inverter"):

@@ -214,16 +214,6 @@ def consumers(case: Case) -> list[Part]:
     ]
 
 
-def unconnected(network: Network) -> Iterator[Fact]:
-    """The consumers of which a run is written, and that are joined to no bank at one side or at both."""
-    joined = frozenset[str]().union(*(network.joined(bank) for bank in network.banks))
-    for part in consumers(network.case):
-        open_sides = [side for side, pole in (("plus", "+"), ("minus", "-")) if f"{part.name}{pole}" not in joined]
-        if _wired(network, part) and open_sides:
-            side = open_sides[0] if len(open_sides) == 1 else "both"
-            yield Fact("unconnected", {"part": part.name}, known={"side": side})
-
-
 def _wired(network: Network, part: Part) -> bool:
     return bool(network.terminals(part, "+") or network.terminals(part, "-"))
 

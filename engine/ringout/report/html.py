@@ -23,6 +23,7 @@ from ringout.report.view import (
     only_said,
     same_at,
     standings,
+    undrawn,
     view,
     where,
 )
@@ -62,6 +63,7 @@ def html(review: Review) -> str:
         complaints=[(each.says, standings(each)) for each in review.complaints],
         right=[(wording().areas[area], len(names)) for area, names in review.right.items()],
         not_looked_for=[kind.replace("_", " ") for kind in review.not_inspected],
+        not_drawn=undrawn(review),
         cautions=cautions(review.case),
         wording=wording(),
         not_safe=NOT_SAFE,

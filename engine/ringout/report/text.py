@@ -23,6 +23,7 @@ from ringout.report.view import (
     only_said,
     same_at,
     standings,
+    undrawn,
     view,
 )
 from ringout.report.wording import wording
@@ -151,6 +152,8 @@ def _right(review: Review) -> Iterator[str]:
         areas = wording().areas
         listed = ", ".join(f"{areas[area]} {len(names)}" for area, names in review.right.items())
         yield from _wrap(f"RIGHT, as far as it was looked at: {listed}.", hang=3)
+    if loose := undrawn(review):
+        yield from _wrap(f"NOT DRAWN: nothing says what these are wired to: {', '.join(loose)}.", hang=3)
     if review.not_inspected:
         names = [kind.replace("_", " ") for kind in review.not_inspected]
         more = f" and others ({len(names) - KINDS})" if len(names) > KINDS else ""

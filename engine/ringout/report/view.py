@@ -218,6 +218,12 @@ def same_at(headline: Headline) -> str:
     return f" The same at {'; '.join(headline.others)}." if headline.others else ""
 
 
+def undrawn(review: Review) -> list[str]:
+    """The parts of which nothing says what they are wired to, each once, as named in the case."""
+    facts = [known.fact for known in review.chained.facts.values() if known.fact.type == "unconnected"]
+    return [part_name(review.case, name) for name in dict.fromkeys(fact.keys["part"] for fact in facts)]
+
+
 def counted(n: int, word: str) -> str:
     """A number of things: "1 thing", "3 things"."""
     return f"{n} {word}" + ("s" if n != 1 else "")

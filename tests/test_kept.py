@@ -6,7 +6,8 @@ from pathlib import Path
 import pytest
 
 from ringout import kept as module
-from ringout.kept import digest, kept
+from ringout.kept import digest, kept, remembered
+from ringout.shipped import knowledge_in
 
 CALLS: list[str] = []
 
@@ -99,3 +100,30 @@ def test_the_digest_changes_with_any_file_and_with_its_name(
     third = fresh()
     (tmp_path / "b.yaml").write_text("x: 2\n")
     assert len({first, second, third, fresh()}) == 4
+
+
+def test_knowledge_of_another_folder_is_remembered_while_it_is_read_and_not_kept(
+    folder: Path, tmp_path: Path
+) -> None:
+    held = kept(knowledge)
+    with knowledge_in(tmp_path):
+        assert held() is held() and held() == {"limit": 1}
+    assert not folder.exists()
+    with knowledge_in(tmp_path):
+        assert held() == {"limit": 2}
+    assert held() == {"limit": 3}
+
+
+def test_what_is_remembered_goes_by_the_question_and_the_folder(tmp_path: Path) -> None:
+    asked: list[str] = []
+
+    @remembered
+    def answer(word: str) -> str:
+        asked.append(word)
+        return word.upper()
+
+    for _ in range(2):
+        assert (answer("a"), answer("b")) == ("A", "B")
+    with knowledge_in(tmp_path):
+        assert (answer("a"), answer("a")) == ("A", "A")
+    assert asked == ["a", "b", "a"]

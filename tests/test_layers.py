@@ -24,6 +24,7 @@ ROWS = (
     ("inference",),
     ("review",),
     ("plan", "interview", "drawing", "report", "store"),
+    ("lint",),
     ("cli", "web", "tally"),
     ("__main__",),
 )

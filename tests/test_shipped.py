@@ -1,5 +1,6 @@
 """The knowledge and the samples are found in a checkout and in an installed package."""
 
+from concurrent.futures import ThreadPoolExecutor
 from pathlib import Path
 
 import pytest
@@ -42,3 +43,24 @@ def test_a_lost_folder_is_an_error_and_not_an_empty_rule_base(package: Path) -> 
         shipped.rules_root()
     with pytest.raises(FileNotFoundError, match="cannot find its cases folder"):
         shipped.cases_root()
+
+
+def test_another_folder_is_read_while_it_is_asked_for(tmp_path: Path) -> None:
+    assert shipped.elsewhere() is None
+    with shipped.knowledge_in(tmp_path / "old"):
+        assert shipped.rules_root() == tmp_path / "old"
+        with shipped.knowledge_in(tmp_path / "older"):
+            assert shipped.rules_root() == tmp_path / "older"
+        assert shipped.rules_root() == tmp_path / "old"
+    assert shipped.rules_root() == TOP / "rules"
+
+
+def test_the_shipped_folder_is_back_after_an_error(tmp_path: Path) -> None:
+    with pytest.raises(ValueError, match="faulty"), shipped.knowledge_in(tmp_path):
+        raise ValueError("faulty")
+    assert shipped.rules_root() == TOP / "rules"
+
+
+def test_another_thread_reads_the_shipped_folder_all_the_while(tmp_path: Path) -> None:
+    with shipped.knowledge_in(tmp_path), ThreadPoolExecutor(1) as pool:
+        assert pool.submit(shipped.rules_root).result() == TOP / "rules"

@@ -2,7 +2,8 @@
 
 What is kept goes by a digest of every file under `rules/` and by the state of the program's own files, so that
 a stale copy cannot be used. Where the folder cannot be written, or a copy cannot be read, everything works as
-if nothing were kept. `RINGOUT_CACHE` names another folder, or is `off`.
+if nothing were kept. `RINGOUT_CACHE` names another folder, or is `off`. Knowledge of another folder than the
+shipped one (`shipped.knowledge_in`) is remembered while it is read, and never kept.
 """
 
 from __future__ import annotations
@@ -16,19 +17,35 @@ import sys
 import tempfile
 from collections.abc import Callable
 from pathlib import Path
-from typing import TypeVar
+from typing import TypeVar, TypeVarTuple
 
-from ringout.shipped import rules_root
+from ringout.shipped import elsewhere, rules_root
 
+Asked = TypeVarTuple("Asked")
 Made = TypeVar("Made")
+
+
+def remembered(make: Callable[[*Asked], Made]) -> Callable[[*Asked], Made]:
+    """For a function whose answer rests on the knowledge: it runs once for each question and each folder."""
+    shipped = functools.cache(make)
+
+    @functools.wraps(make)
+    def held(*args: *Asked) -> Made:
+        other = elsewhere()
+        if other is None:
+            return shipped(*args)
+        made: Made = other.once(make, *args)
+        return made
+
+    return held
 
 
 def kept(make: Callable[[], Made]) -> Callable[[], Made]:
     """For a function that reads knowledge: it runs once for each state of the files."""
 
-    @functools.cache
+    @remembered
     def held() -> Made:
-        folder = _folder()
+        folder = _folder() if elsewhere() is None else None
         if folder is None:
             return make()
         path = folder / f"{_state()}-{make.__module__}.{make.__qualname__}"
@@ -44,7 +61,7 @@ def kept(make: Callable[[], Made]) -> Callable[[], Made]:
     return held
 
 
-@functools.cache
+@remembered
 def digest() -> str:
     """Twelve hexadecimal digits that change with any file of the knowledge."""
     found = hashlib.sha256()

@@ -5,6 +5,7 @@ import pytest
 from ringout.inference import durable
 from ringout.inference.examples import run
 from ringout.inference.plain import PlainMatcher
+from ringout.review.finding import grade_of
 from ringout.rulebase.load import rulebase
 
 CASES = [
@@ -17,7 +18,11 @@ CASES = [
 @pytest.mark.parametrize(("rule", "example"), CASES)
 def test_example_gets_its_verdict(rule, example):
     said = run(rule, example, PlainMatcher)
-    assert said.verdict.value.replace(" ", "_") == example.verdict, f"{example.spot}: {example.says}"
+    where = f"{example.spot}: {example.says}"
+    assert said.verdict.value.replace(" ", "_") == example.verdict, where
+    if example.cls is not None or example.risk:
+        grade = grade_of(rule.finding, said.step)
+        assert example.cls in (None, grade.cls) and example.risk in ("", grade.risk), where
     if durable.available():
         assert run(rule, example, durable.DurableMatcher).verdict is said.verdict
 

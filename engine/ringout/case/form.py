@@ -7,13 +7,12 @@ its source, the question that asks for it, and who may look.
 from __future__ import annotations
 
 from dataclasses import dataclass
-from functools import cache
 from pathlib import Path
 from typing import Annotated
 
 from pydantic import Field as Key
 
-from ringout.kept import kept
+from ringout.kept import kept, remembered
 from ringout.quantity.notation import NotUnderstood, parse
 from ringout.quantity.span import Choice, Domain, Span
 from ringout.quantity.unit import DIMENSIONS
@@ -99,7 +98,7 @@ class _FormFile(Strict):
     fields: dict[str, _FieldLine] = Key(default_factory=dict)
 
 
-@cache
+@remembered
 def form(kind: str) -> Form:
     """The form of a part kind; fields of any part (and of any AC consumer) are added to its own.
 
@@ -122,7 +121,7 @@ def sheet(name: str) -> Form:
     return _forms()["forms", name]
 
 
-@cache
+@remembered
 def part_kinds() -> tuple[str, ...]:
     """Names of all part kinds."""
     return tuple(sorted(name for folder, name in _forms() if folder == "parts" and name != "any"))

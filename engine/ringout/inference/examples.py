@@ -25,13 +25,18 @@ def run(rule: Rule, example: Example, make: MakeMatcher) -> Said:
     """The verdict of the rule alone on the example's facts. Raises BadExample."""
     if not example.facts:
         raise BadExample(f"{rule.name}: '{example.says}' holds no facts")
-    facts = [_fact(catalogue()[name], said) for name, said in example.facts]
+    facts = facts_of(example)
     found = [
         said for said in chain([replace(rule, level=1)], facts, make).said if said.anchor.id == facts[0].id
     ]
     if not found:
         raise BadExample(f"{rule.name}: '{example.says}' holds no {rule.anchor.fact} as its first fact")
     return found[0]
+
+
+def facts_of(example: Example) -> list[Fact]:
+    """The facts of an example, the one that is judged first. Raises BadExample."""
+    return [_fact(catalogue()[name], said) for name, said in example.facts]
 
 
 def _fact(its: FactType, said: Mapping[str, str]) -> Fact:

@@ -5,7 +5,6 @@ from __future__ import annotations
 import re
 from collections.abc import Mapping, Sequence
 from dataclasses import dataclass
-from functools import cache
 from typing import Annotated
 
 from pydantic import Field as Key
@@ -14,6 +13,7 @@ from pydantic import RootModel
 from ringout.case.case import Case, Part
 from ringout.case.form import part_kinds
 from ringout.interview.save import asked, stated
+from ringout.kept import remembered
 from ringout.shipped import rules_root
 from ringout.text.checked import OneOf, Strict, Words, YesNo, problem, validate
 from ringout.text.document import Document, read
@@ -102,7 +102,7 @@ def _parts(case: Case, kinds: tuple[str, ...]) -> list[Part]:
     return [part for part in case.parts.values() if part.kind in kinds]
 
 
-@cache
+@remembered
 def script() -> tuple[Step, ...]:
     """The opening questions in order. Raises Unusable with every mistake of the file."""
     return read_script(read(rules_root() / "questions" / "intake.yaml"))

@@ -10,10 +10,10 @@ import re
 from collections.abc import Iterable
 from dataclasses import dataclass
 from datetime import datetime, timedelta
-from functools import cache
 
 from pydantic import Field
 
+from ringout.kept import remembered
 from ringout.shipped import rules_root
 from ringout.text.checked import Strict, Whole, Words, validate
 from ringout.text.document import read
@@ -81,7 +81,7 @@ class Stop:
         return drills().signs[self.danger.sign].until
 
 
-@cache
+@remembered
 def drills() -> _File:
     """The signs and drills. Raises Unusable for a faulty file."""
     return validate(read(rules_root() / "questions" / "stop.yaml"), _File)

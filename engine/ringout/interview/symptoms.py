@@ -3,11 +3,11 @@
 from __future__ import annotations
 
 import re
-from functools import cache
 
 from pydantic import RootModel
 
 from ringout.case.form import sheet
+from ringout.kept import remembered
 from ringout.shipped import rules_root
 from ringout.text.checked import Strict, YesNo, problem, validate
 from ringout.text.document import Document, read
@@ -29,7 +29,7 @@ class _File(RootModel[dict[str, Symptom]]):
     pass
 
 
-@cache
+@remembered
 def symptoms() -> dict[str, Symptom]:
     """All symptoms by name. Raises Unusable for a faulty file."""
     return read_symptoms(read(rules_root() / "questions" / "symptoms.yaml"))
@@ -65,7 +65,7 @@ def nearest(text: str) -> tuple[str, ...]:
     return tuple(best[:MOST_OFFERED]) or tuple(name for name, its in symptoms().items() if its.common)
 
 
-@cache
+@remembered
 def _weights() -> dict[str, float]:
     words = [word for its in symptoms().values() for word in its.words]
     return {word: 1 / words.count(word) for word in words}

@@ -2,12 +2,10 @@
 
 from __future__ import annotations
 
-from functools import cache
-
 from pydantic import Field as Key
 from pydantic import RootModel
 
-from ringout.kept import kept
+from ringout.kept import kept, remembered
 from ringout.quantity.leaf import Leaf, Origin
 from ringout.quantity.notation import NotUnderstood, parse
 from ringout.quantity.span import Span
@@ -34,7 +32,7 @@ class _File(RootModel[dict[str, _Entry]]):
     pass
 
 
-@cache
+@remembered
 def constant(name: str) -> Leaf:
     """A value of `physics.yaml` as a leaf ``tables.<name>``; shared by everything that uses it."""
     return _tables()["physics"][name][""]

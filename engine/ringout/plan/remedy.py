@@ -4,13 +4,13 @@ from __future__ import annotations
 
 import re
 from collections.abc import Iterable, Mapping
-from functools import cache
 from pathlib import Path
 from typing import Annotated
 
 from pydantic import Field as Key
 
 from ringout.facts.catalogue import catalogue
+from ringout.kept import remembered
 from ringout.rulebase.limits import limits
 from ringout.rulebase.load import rulebase
 from ringout.rulebase.rule import WHO, Rule
@@ -81,7 +81,7 @@ class Remedy(Strict):
     sources: list[str]
 
 
-@cache
+@remembered
 def remedies() -> tuple[Remedy, ...]:
     """All shipped remedies by name. Raises Unusable with every problem of every file."""
     return load_remedies(rules_root() / "remedies", rulebase())

@@ -149,7 +149,7 @@ def _finding(case: Case, said: Said) -> Finding:
         title=title,
         about=names[0],
         names=names,
-        grade=_grade(text, step),
+        grade=grade_of(text, step),
         open=is_open,
         margin=_margin(step),
         explains=text.explains,
@@ -166,7 +166,8 @@ def _finding(case: Case, said: Said) -> Finding:
     )
 
 
-def _grade(text: FindingText, step: Step) -> Grade:
+def grade_of(text: FindingText, step: Step) -> Grade:
+    """The grade of a finding from one step: the rule's own, or the gravest of those that surely take over."""
     facts = {alias: known.fact for alias, known in step.binding.items()}
     words: dict[str, Domain] = {}
     for fact in facts.values():

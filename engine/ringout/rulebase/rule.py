@@ -44,6 +44,11 @@ class Grade:
     severity: int
     probability: str
 
+    @property
+    def risk(self) -> str:
+        """Severity and probability as MIL-STD-882E (standard practice, 2012) writes them together: ``2A``."""
+        return f"{self.severity}{self.probability}"
+
 
 @dataclass(frozen=True, slots=True)
 class FindingText:
@@ -66,12 +71,14 @@ class FindingText:
 
 @dataclass(frozen=True, slots=True)
 class Example:
-    """Facts, and the verdict that the rule must give on them."""
+    """Facts, and the verdict that the rule must give on them, with the class and risk where they are said."""
 
     says: str
     verdict: str
     facts: tuple[tuple[str, Mapping[str, str]], ...]
     spot: Spot
+    cls: int | None = None
+    risk: str = ""
 
 
 @dataclass(frozen=True, slots=True)

@@ -23,6 +23,8 @@ from ringout.text.problem import Problem, Unusable, did_you_mean
 
 BRACES = re.compile(r"\{([a-z_][a-z0-9_]*)\.([a-z_][a-z0-9_]*)\}")
 """What a finding's text takes from a fact: ``{alias.key}`` or ``{alias.attribute}``."""
+UNGRADED = ("right", "does_not_apply")
+"""Verdicts that make no finding, so that there is nothing to grade."""
 TITLE, RATIONALE = 60, 280
 """Most characters of a title and of each text of a finding."""
 
@@ -253,4 +255,8 @@ class _Maker:
                 if key not in said:
                     self.wrong((*at, fact), f"a key '{key}'", None)
             facts.append((fact, said))
-        return Example(line.says, line.verdict, tuple(facts), self.document.spot(loc))
+        if (line.cls is not None or line.risk) and (line.verdict in UNGRADED or self.raw.finding is None):
+            key = "class" if line.cls is not None else "risk"
+            self.wrong((*loc, key), "no grade where nothing is found", line.verdict)
+        spot = self.document.spot(loc)
+        return Example(line.says, line.verdict, tuple(facts), spot, line.cls, line.risk)

@@ -6,13 +6,14 @@ from typing import Annotated, Any
 
 from pydantic import Field as Key
 
-from ringout.rulebase.rule import PROBABILITIES, WHO
+from ringout.rulebase.rule import PROBABILITIES, SEVERITIES, WHO
 from ringout.text.checked import OneOf, Strict, Whole, Words, YesNo
 
 AREAS = (
     "ac_dc_boundary", "charger_supply", "placement", "cable_uniformity",
     "charge_profile", "protection", "shock", "loads",
 )  # fmt: skip
+RISKS = tuple(f"{severity}{probability}" for severity in SEVERITIES for probability in PROBABILITIES)
 VERDICTS = ("wrong", "right", "not_known", "does_not_apply")
 
 
@@ -62,10 +63,12 @@ class ConclusionLine(Strict):
 
 
 class ExampleLine(Strict):
-    """Facts written out, and the verdict they must get."""
+    """Facts written out, and the verdict they must get; where it is graded, the class and risk (``2A``) too."""
 
     says: str = ""
     verdict: Annotated[str, OneOf(VERDICTS)]
+    cls: Whole | None = Key(alias="class", default=None)
+    risk: Annotated[str, OneOf(RISKS)] = ""
     facts: list[dict[str, dict[str, str]]]
 
 

@@ -15,7 +15,7 @@ from typing import Any
 
 import yaml
 
-from ringout.shipped import rules_root
+from ringout.shipped import elsewhere, rules_root
 from ringout.text.compose import Composer, Data, Form, Place
 from ringout.text.problem import Loc, Problem, Spot, Unusable
 from ringout.text.syntax import Mark
@@ -147,6 +147,8 @@ def read(path: Path) -> Document:
 
 def _name(path: Path) -> str:
     """The file as people know it: one of the shipped knowledge by its place in it, whatever the machine."""
+    if elsewhere() is not None:
+        return str(path)
     knowledge = rules_root()
     return f"rules/{path.relative_to(knowledge).as_posix()}" if path.is_relative_to(knowledge) else str(path)
 

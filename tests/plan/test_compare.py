@@ -148,7 +148,7 @@ def test_another_class_of_what_is_still_wrong_is_shown() -> None:
     low = ("14.5 V", "13.6 V")  # graver for lead, which hardens, than for lithium
     made = compare(moor(low, ("AGM (label)", "LFP (label)"), ("profile: AGM", "profile: LFP")), moor(low))
     changed = {each.identity[0]: (each.before.cls, each.after.cls) for each in made.changed}
-    assert changed == {"absorption-too-low": (4, 3)}
+    assert changed == {"absorption-too-low": (4, 3), "bank-seldom-full": (4, 3)}
 
 
 def test_of_two_findings_with_one_identity_the_worse_stands(wired: MakeCase) -> None:

@@ -232,6 +232,7 @@ def test_a_sign_named_when_asked_for_stops_at_once(said: str, sign: str) -> None
 def test_no_sign_is_noted_with_its_time(said: str) -> None:
     state = told(only("danger", NEW), said)
     assert f"{AT} danger signs: said to be none" in state.text
+    assert state.case.habits.word("danger_signs") == "none"
     assert state.looked
 
 
@@ -240,6 +241,16 @@ def test_signs_not_known_are_noted_as_not_shown_to_be_safe(said: str) -> None:
     text = told(only("danger", NEW), said).text
     assert "not known, so not shown to be safe" in text
     assert "said to be none" not in text
+    leaf = load_text(text, "x").habits.leaf("danger_signs")
+    assert (leaf.asked, leaf.domain.exact) == (True, False)
+
+
+def test_a_later_answer_about_danger_signs_takes_the_place_of_an_earlier_one() -> None:
+    state = State("x", told(only("danger", NEW), "don't know").text)
+    assert told(only("danger", state), "no").case.habits.word("danger_signs") == "none"
+    stopped = told(only("danger", state), "smoke")
+    assert stopped.stopped is not None
+    assert load_text(stopped.text, "x").habits.word("danger_signs") == "now"
 
 
 def test_a_bare_yes_is_written_down_in_words() -> None:

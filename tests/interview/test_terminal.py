@@ -33,6 +33,8 @@ complaints:
   main:
     says: flat by morning when away
     symptom: flat_by_morning
+habits:
+  danger_signs: none (said)
 mains:
   rcd: unknown (said)
   earth: not_proven (said)

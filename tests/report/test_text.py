@@ -266,3 +266,17 @@ def test_what_nobody_drew_is_named(reviewed: Reviewed) -> None:
     listed = "wired to: charger, controller, battery house, inverter, mover, pump fuse."
     assert f"NOT DRAWN: nothing says what these are {listed}" in page
     assert "NOT DRAWN" not in text(reviewed("plover"))
+
+
+@pytest.mark.parametrize("name", ["ten-facts", "crake-half"])
+def test_signs_of_danger_that_nobody_could_tell_of_are_the_first_thing_to_find_out(name: str) -> None:
+    written = (cases_root() / f"{name}.yaml").read_text(encoding="utf-8")
+    sign = "danger_signs: unknown (said)"
+    if "habits:" in written:
+        written = written.replace("habits:\n", f"habits:\n  {sign}\n")
+    else:
+        written += f"habits: {{{sign}}}\n"
+    page = text(review(load_text(written, "made.yaml"), "plain"))
+    first = page.split("NOT SHOWN TO BE SAFE: check first\n")[1]
+    assert re.match(r" ?\d+ Signs of danger \(smell, heat, tingle, swelling, water\): not known", first)
+    assert "Before anything else: ask everybody aboard" in flat(first)

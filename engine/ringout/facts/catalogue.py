@@ -55,6 +55,10 @@ class FactType:
         return tuple(kind for kind in part_kinds() if form(kind).roles & set(self.roles))
 
 
+SHEETS = {"habits": "habits", "surroundings": "surroundings", "danger_signs": "habits"}
+"""Fact types that read a sheet of the whole installation, and which."""
+
+
 class _Value(Strict):
     quantity: str = ""
     choice: Words = ()
@@ -116,8 +120,8 @@ def _field(its: FactType, name: str) -> Field | None:
     forms: list[Form]
     if its.roles or its.kind:
         forms = [form(kind) for kind in its.part_kinds]
-    elif its.name in ("habits", "surroundings"):
-        forms = [sheet(its.name)]
+    elif its.name in SHEETS:
+        forms = [sheet(SHEETS[its.name])]
     else:
         return None
     fields = [each.fields[name] for each in forms if name in each.fields]

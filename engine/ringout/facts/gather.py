@@ -53,6 +53,9 @@ def stated(case: Case) -> Iterator[Fact]:
                     }
                     yield Fact(name, {"part": part.name}, {**lacking, **values}, standing=standing(part))
     yield Fact("habits", {"site": SITE}, read(case.habits, catalogue()["habits"].reads))
+    signs = case.habits.leaf("danger_signs")
+    if signs.told or signs.asked:
+        yield Fact("danger_signs", {"site": SITE}, {"danger_signs": signs})
     yield Fact("surroundings", {"site": SITE}, read(case.surroundings, catalogue()["surroundings"].reads))
     for name, complaint in case.complaints.items():
         yield Fact("complaint", {"name": name}, known={"symptom": complaint.symptom})

@@ -27,6 +27,7 @@ from ringout.interview.take import DONT_KNOW, NO, YES, NotTaken, picked_symptom,
 from ringout.text.problem import Unusable, shown
 
 LATER = "later"
+SIGNS = ("habits", "danger_signs")
 _DANGER_FIRST = "such a sign comes before everything else"
 
 
@@ -166,11 +167,15 @@ def _about_danger(state: State, question: Question, said: str, at: str) -> State
         return _stop(state, Danger("unnamed", drills().signs["unnamed"].says), at)
     # "no idea" starts with a no and is none.
     if word in DONT_KNOW or word == LATER:
-        line = f"{at} danger signs: not known, so not shown to be safe"
-        return replace(state, text=save.note(state.text, line), looked=True)
+        return _looked(state, save.UNKNOWN, f"{at} danger signs: not known, so not shown to be safe")
     if word.split()[0].strip(",;") in NO:
-        return replace(state, text=save.note(state.text, f"{at} danger signs: said to be none"), looked=True)
+        return _looked(state, f"none {save.SAID}", f"{at} danger signs: said to be none")
     return Again("no, or what it is (smell, smoke, heat, tingle, swelling, hiss, water)", shown(said))
+
+
+def _looked(state: State, value: str, line: str) -> State:
+    """The answer about danger signs as a habit of now, which a review judges, and as a line with its time."""
+    return replace(state, text=save.note(save.put(state.text, SIGNS, value), line), looked=True)
 
 
 def _confirmed(state: State, danger: Danger, said: str, at: str) -> State | Again:
@@ -212,6 +217,7 @@ def _stop(state: State, danger: Danger, at: str) -> State:
         text = state.text
         for key, value in (("says", danger.says), ("symptom", symptom), ("since", at)):
             text = save.put(text, ("complaints", name, key), value)
+        text = save.put(text, SIGNS, f"now {save.SAID}")
         text = save.note(text, note_of(stop))
     except ValueError:  # a file written in an odd way must not keep the drill from being said
         text = state.text

@@ -9,6 +9,7 @@ from ringout.case.case import Case, Hop, Part
 from ringout.facts.banks import BankFacts
 from ringout.facts.fact import Fact
 from ringout.facts.flows import FlowFacts, current_of, full_current
+from ringout.facts.links import links
 from ringout.facts.protection import NO_ENGINE, hop_ampacity, protection
 from ringout.facts.readings import ReadingFacts, as_found, read_under_load
 from ringout.facts.solar import panels, pushed, solar
@@ -77,6 +78,7 @@ class DcFacts:
             yield from watching(its)
             yield from ReadingFacts(self.case, its, as_found(self.case)).all()
         yield from unjoined(self.case, self.supply)
+        yield from links(self.case, self.network)
         for id, ampacity in self.ampacities.items():
             yield Fact("conductor", {"run": id}, {"ampacity": ampacity, "length": self.case.hops[id].length})
         for inverter in self.case.with_role("inverter"):

@@ -31,6 +31,7 @@ class _Names(Strict):
     standards: Words
     trade: Words
     places: Words
+    warnings: Words
 
 
 class _File(RootModel[_Names]):
@@ -95,4 +96,4 @@ def _known(root: Path) -> frozenset[str]:
         for path in (root / folder).glob("*.yaml"):
             for field in read(path).data.get("fields", {}).values():
                 choices.update(field.get("choice", ()))
-    return frozenset({*its.standards, *its.trade, *its.places, *units, *choices, *REGIONS})
+    return frozenset({*its.standards, *its.trade, *its.places, *its.warnings, *units, *choices, *REGIONS})

@@ -61,6 +61,10 @@ def _run(args: argparse.Namespace) -> int:
         from ringout.cli import compare
 
         return compare.run(args)
+    if args.command == "rules":
+        from ringout.cli import rules
+
+        return rules.run(args)
     from ringout.cli import ask
 
     return ask.run(args)
@@ -124,4 +128,16 @@ def parser() -> argparse.ArgumentParser:
         "--least", type=int, choices=(1, 2, 3, 4, 5), default=5, metavar="CLASS",
         help="end with status 1 only where something of this class or graver is new (1 to 5; default 5)",
     )  # fmt: skip
+
+    rules = commands.add_parser("rules", help="the knowledge to read and to search; its faults; what a change does")
+    rules.add_argument("words", metavar="NAME", nargs="*", help="a rule's name, or words to look for; without, all")
+    rules.add_argument("--rules", metavar="DIR", help="another folder of rules than the one shipped")
+    rules.add_argument(
+        "--cases", metavar="DIR", action="append", default=[], help="more cases to try them on, beside the samples"
+    )
+    what = rules.add_mutually_exclusive_group()
+    what.add_argument("--lint", action="store_true", help="every fault of the rule base; status 1 if there is one")
+    what.add_argument(
+        "--effect", metavar="OLD", help="which findings change against an older folder of rules; 1 if any does"
+    )
     return top

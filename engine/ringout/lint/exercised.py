@@ -15,7 +15,8 @@ from ringout.quantity.traced import leaves_of
 from ringout.review.finding import grade_of
 from ringout.review.needs import need_of
 from ringout.rulebase.condition import Attr, attributes
-from ringout.text.problem import Problem
+from ringout.rulebase.rule import Grade
+from ringout.text.problem import Loc, Problem
 
 NEEDED = ("wrong", "right", "not_known")
 Given = tuple[str, str]
@@ -54,11 +55,11 @@ def _examples(written: Written) -> Iterator[Problem]:
 
 
 def _grades(written: Written) -> Iterator[Problem]:
-    """Each grade of a rule that has several must be stated by an example: its class, and its risk where only that differs."""
+    """Grades that no example states: the class, and of those of one class the risk too."""
     text = written.rule.finding
     if text is None or not text.graver:
         return
-    places = [(("finding", "class"), text.grade)]
+    places: list[tuple[Loc, Grade]] = [(("finding", "class"), text.grade)]
     places += [(("finding", "graver", n), grade) for n, (_, grade) in enumerate(text.graver)]
     classes = [grade.cls for _, grade in places]
     for loc, grade in places:

@@ -4,12 +4,12 @@ from __future__ import annotations
 
 import re
 from collections.abc import Iterator
-from functools import cache
-from pathlib import Path
+from typing import Any
 
 from pydantic import RootModel
 
 from ringout.case.frame import REGIONS
+from ringout.kept import remembered
 from ringout.lint.base import Base
 from ringout.quantity.unit import DIMENSIONS
 from ringout.rulebase.rulefile import RATIONALE
@@ -50,7 +50,8 @@ def texts(base: Base) -> Iterator[Problem]:
                 yield written.wrong(("sources", number), "a source", "nothing")
     for path in sorted((rules_root() / "limits").glob("*.yaml")):
         document = read(path)
-        for name, said in document.data.items():
+        entries: Any = document.data
+        for name, said in entries.items():
             if not _sourced(said["source"]):
                 expected = "a title with (kind, year), '" + "', '".join(HONEST) + "'"
                 yield Problem(document.spot((name, "source")), name, expected, shown(said["source"]))
@@ -63,7 +64,7 @@ def _sourced(source: str) -> bool:
 
 
 def _brands(document: Document) -> Iterator[Problem]:
-    known = _known(rules_root())
+    known = _known()
     for loc, text in _leaves((), document.data):
         if " " not in text or document.file.endswith("names.yaml"):
             continue
@@ -86,14 +87,16 @@ def _leaves(loc: Loc, data: object) -> Iterator[tuple[Loc, str]]:
         yield loc, data
 
 
-@cache
-def _known(root: Path) -> frozenset[str]:
+@remembered
+def _known() -> frozenset[str]:
     """Capitalised words of trade and standards: those listed, units, regions, and the words that forms offer."""
+    root = rules_root()
     its = validate(read(root / "tables" / "names.yaml"), _File).root
     units = {word for each in DIMENSIONS.values() for word in WORD.findall(each.example + " " + each.words)}
     choices: set[str] = set()
     for folder in ("parts", "forms"):
         for path in (root / folder).glob("*.yaml"):
-            for field in read(path).data.get("fields", {}).values():
+            written: Any = read(path).data
+            for field in written.get("fields", {}).values():
                 choices.update(field.get("choice", ()))
     return frozenset({*its.standards, *its.trade, *its.places, *its.warnings, *units, *choices, *REGIONS})

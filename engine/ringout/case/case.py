@@ -65,7 +65,7 @@ class Part(Sheet):
 
     def acts_as(self, *roles: str) -> bool:
         """Whether the part has one of the roles."""
-        return any(role in self.form.roles for role in roles)
+        return not self.form.roles.isdisjoint(roles)
 
 
 OUT_OF_USE = frozenset(

@@ -4,6 +4,7 @@ from __future__ import annotations
 
 from collections.abc import Mapping
 from dataclasses import dataclass
+from functools import cache
 
 from pydantic import Field as Key
 from pydantic import RootModel
@@ -52,7 +53,13 @@ class FactType:
         """The kinds of part that such a fact stands for, empty where it stands for none."""
         if self.kind:
             return (self.kind,)
-        return tuple(kind for kind in part_kinds() if form(kind).roles & set(self.roles))
+        return _kinds_with(self.roles)
+
+
+@cache
+def _kinds_with(roles: tuple[str, ...]) -> tuple[str, ...]:
+    """The kinds of part that act in one of the roles."""
+    return tuple(kind for kind in part_kinds() if form(kind).roles.intersection(roles))
 
 
 SHEETS = {"habits": "habits", "surroundings": "surroundings", "danger_signs": "habits"}

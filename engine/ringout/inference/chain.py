@@ -9,6 +9,7 @@ from __future__ import annotations
 from collections.abc import Callable, Container, Mapping, Sequence
 from dataclasses import dataclass, field
 from enum import Enum
+from functools import lru_cache
 
 from ringout.facts.fact import Fact
 from ringout.inference.judge import Judged, Truth, both, judge
@@ -102,9 +103,28 @@ def patterns(rules: Sequence[Rule]) -> list[list[Pattern]]:
     return levels
 
 
+class _Same:
+    """Rules that are the very same tuple. To compare them one by one would cost more than to compile them."""
+
+    def __init__(self, rules: tuple[Rule, ...]) -> None:
+        self.rules = rules
+
+    def __eq__(self, other: object) -> bool:
+        return isinstance(other, _Same) and self.rules is other.rules
+
+    def __hash__(self) -> int:
+        return id(self.rules)
+
+
+@lru_cache(maxsize=2)
+def _matcher(same: _Same, make: MakeMatcher) -> Matcher:
+    """The shipped rules are one tuple in every review of a process: an engine compiles them once."""
+    return make(patterns(same.rules))
+
+
 def chain(rules: Sequence[Rule], facts: Sequence[Fact], make: MakeMatcher) -> Chained:
     """Run all levels. `facts` are the given facts; equal ids must be equal facts."""
-    matcher = make(patterns(rules))
+    matcher = _matcher(_Same(rules), make) if isinstance(rules, tuple) else make(patterns(rules))
     out = Chained(matcher.name)
     for fact in sorted(facts, key=lambda each: each.id):
         out.facts[fact.id] = Known(fact, Truth.OPEN if fact.standing else Truth.YES, fact.standing)

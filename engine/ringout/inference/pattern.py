@@ -105,8 +105,7 @@ def check_question(level: int, levels: int, records: Iterable[Record]) -> None:
     """Raise PatternError unless 0 <= `level` < `levels` and every record has an id of its own."""
     if not 0 <= level < levels:
         raise PatternError(f"found level {level}, expected one of the {levels} levels counted from 0")
-    seen: set[str] = set()
-    for record in records:
-        if record.id in seen:
-            raise PatternError(f"found two records with the id {record.id!r}, expected one")
-        seen.add(record.id)
+    ids = [record.id for record in records]
+    if len(set(ids)) < len(ids):
+        twice = next(id for number, id in enumerate(ids) if id in ids[:number])
+        raise PatternError(f"found two records with the id {twice!r}, expected one")

@@ -8,30 +8,41 @@ by all terms that ask for the same type and keys.
 from collections.abc import Iterable, Sequence
 from dataclasses import dataclass
 
-from ringout.inference.pattern import Candidate, Pattern, Record, Term, check_question, checked_levels
+from ringout.inference.pattern import Candidate, Pattern, Record, check_question, checked_levels
 
 Index = dict[tuple[str, ...], list[Record]]
 Row = tuple[Record, ...]
+Wanted = tuple[str, tuple[str, ...]]
 
 
 @dataclass(frozen=True, slots=True)
 class _Lookup:
-    """A compiled term: in the index of (fact, keys) look up its literals, then texts of earlier records."""
+    """A compiled term: in the index of that number look up its literals, then texts of earlier records."""
 
-    fact: str
-    keys: tuple[str, ...]
+    index: int
     literals: tuple[str, ...]
     joined: tuple[tuple[int, str], ...]
 
-    def partners(self, row: Row, index: Index) -> Sequence[Record]:
-        """Return the records that may stand after `row`."""
-        wanted = self.literals
-        for position, key in self.joined:
-            text = row[position].keys.get(key)
-            if text is None:
-                return ()
-            wanted += (text,)
-        return index.get(wanted, ())
+    def grown(self, rows: list[Row], index: Index) -> list[Row]:
+        """Every row with each record that may stand after it."""
+        if not self.joined:
+            partners = index.get(self.literals, ())
+            return [(*row, record) for row in rows for record in partners]
+        grown: list[Row] = []
+        for row in rows:
+            texts = [row[position].keys.get(key) for position, key in self.joined]
+            # A record without the key is in no index under None, so what lacks it meets nothing.
+            for record in index.get((*self.literals, *texts), ()):  # type: ignore[arg-type]
+                grown.append((*row, record))
+        return grown
+
+
+@dataclass(frozen=True, slots=True)
+class _Level:
+    """The compiled rules of a level, each with the fact types it cannot do without, and the indexes they share."""
+
+    rules: list[tuple[str, frozenset[str], list[_Lookup]]]
+    indexes: list[Wanted]
 
 
 class PlainMatcher:
@@ -41,10 +52,7 @@ class PlainMatcher:
 
     def __init__(self, levels: Iterable[Iterable[Pattern]]) -> None:
         """Compile the patterns of each level. Raises PatternError if a rule stands twice in a level."""
-        self._levels = [
-            [(pattern.rule, _compiled(pattern.terms)) for pattern in patterns]
-            for patterns in checked_levels(levels)
-        ]
+        self._levels = [_compiled(patterns) for patterns in checked_levels(levels)]
 
     def match(self, level: int, records: Sequence[Record]) -> list[Candidate]:
         """Return the candidates of `level`, as Matcher.match promises."""
@@ -52,39 +60,51 @@ class PlainMatcher:
         by_fact: dict[str, list[Record]] = {}
         for record in records:
             by_fact.setdefault(record.fact, []).append(record)
-        indexes: dict[tuple[str, tuple[str, ...]], Index] = {}
+        wanted = self._levels[level].indexes
+        indexes: list[Index | None] = [None] * len(wanted)
         candidates: list[Candidate] = []
-        for rule, lookups in self._levels[level]:
+        for rule, facts, lookups in self._levels[level].rules:
+            if not facts <= by_fact.keys():
+                continue
             rows: list[Row] = [()]
             for lookup in lookups:
-                wanted = (lookup.fact, lookup.keys)
-                index = indexes.get(wanted)
+                index = indexes[lookup.index]
                 if index is None:
-                    index = indexes[wanted] = _indexed(by_fact.get(lookup.fact, ()), lookup.keys)
-                rows = [(*row, record) for row in rows for record in lookup.partners(row, index)]
+                    fact, keys = wanted[lookup.index]
+                    index = indexes[lookup.index] = _indexed(by_fact[fact], keys)
+                rows = lookup.grown(rows, index)
                 if not rows:
                     break
             candidates += [(rule, tuple([record.id for record in row])) for row in rows]
         return sorted(candidates)
 
 
-def _compiled(terms: Sequence[Term]) -> list[_Lookup]:
-    position = {term.alias: number for number, term in enumerate(terms)}
-    return [
-        _Lookup(
-            fact=term.fact,
-            keys=(*(key for key, _ in term.literals), *(key for key, _, _ in term.joins)),
-            literals=tuple(text for _, text in term.literals),
-            joined=tuple((position[alias], key) for _, alias, key in term.joins),
-        )
-        for term in terms
-    ]
+def _compiled(patterns: Iterable[Pattern]) -> _Level:
+    numbers: dict[Wanted, int] = {}
+    rules = []
+    for pattern in patterns:
+        position = {term.alias: number for number, term in enumerate(pattern.terms)}
+        lookups = []
+        for term in pattern.terms:
+            keys = (*(key for key, _ in term.literals), *(key for key, _, _ in term.joins))
+            lookups.append(
+                _Lookup(
+                    index=numbers.setdefault((term.fact, keys), len(numbers)),
+                    literals=tuple(text for _, text in term.literals),
+                    joined=tuple((position[alias], key) for _, alias, key in term.joins),
+                )
+            )
+        rules.append((pattern.rule, frozenset(term.fact for term in pattern.terms), lookups))
+    return _Level(rules, list(numbers))
 
 
-def _indexed(records: Iterable[Record], keys: tuple[str, ...]) -> Index:
+def _indexed(records: list[Record], keys: tuple[str, ...]) -> Index:
     """Group the records by their texts under `keys`, without those that lack one: they meet nothing."""
+    if not keys:
+        return {(): records}
     index: Index = {}
     for record in records:
-        if all(key in record.keys for key in keys):
-            index.setdefault(tuple([record.keys[key] for key in keys]), []).append(record)
+        texts = [record.keys.get(key) for key in keys]
+        if None not in texts:
+            index.setdefault(tuple(texts), []).append(record)  # type: ignore[arg-type]
     return index

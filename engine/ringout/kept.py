@@ -11,18 +11,48 @@ from __future__ import annotations
 import contextlib
 import functools
 import hashlib
+import io
 import os
 import pickle
 import sys
 import tempfile
-from collections.abc import Callable
+from collections.abc import Callable, Sequence
+from dataclasses import fields, is_dataclass
 from pathlib import Path
-from typing import TypeVar, TypeVarTuple
+from typing import Any, TypeVar, TypeVarTuple, overload
 
 from ringout.shipped import elsewhere, rules_root
 
 Asked = TypeVarTuple("Asked")
 Made = TypeVar("Made")
+Held = TypeVar("Held")
+
+
+class Folded(Sequence[Held]):
+    """A list of knowledge that most runs never look into: read back whole when somebody first does."""
+
+    def __init__(self, held: tuple[Held, ...] | bytes) -> None:
+        self._held = held
+
+    @property
+    def _all(self) -> tuple[Held, ...]:
+        if isinstance(self._held, bytes):
+            self._held = pickle.loads(self._held)
+        assert isinstance(self._held, tuple)
+        return self._held
+
+    @overload
+    def __getitem__(self, at: int) -> Held: ...
+    @overload
+    def __getitem__(self, at: slice) -> tuple[Held, ...]: ...
+    def __getitem__(self, at: int | slice) -> Held | tuple[Held, ...]:
+        return self._all[at]
+
+    def __len__(self) -> int:
+        return len(self._all)
+
+    def __reduce__(self) -> tuple[object, ...]:
+        return Folded, (self._held if isinstance(self._held, bytes) else _packed(self._held),)
 
 
 def remembered(make: Callable[[*Asked], Made]) -> Callable[[*Asked], Made]:
@@ -54,7 +84,7 @@ def kept(make: Callable[[], Made]) -> Callable[[], Made]:
             return found
         made = make()
         with contextlib.suppress(OSError):
-            _write(path, pickle.dumps(made, pickle.HIGHEST_PROTOCOL))
+            _write(path, _packed(made))
         return made
 
     functools.update_wrapper(held, make)
@@ -79,6 +109,21 @@ def _state() -> str:
     stats = [(path, os.stat(path)) for path in _files(str(Path(__file__).parent), ".py")]
     program = repr([(path, stat.st_mtime_ns, stat.st_size) for path, stat in stats])
     return digest() + hashlib.sha256((sys.version + program).encode()).hexdigest()[:12]
+
+
+class _Packer(pickle.Pickler):
+    """Dataclasses are read back by their own constructor: twice as fast as what slots and frozen bring along."""
+
+    def reducer_override(self, held: Any) -> Any:
+        if is_dataclass(held) and not isinstance(held, type):
+            return type(held), tuple([getattr(held, each.name) for each in fields(held)])
+        return NotImplemented
+
+
+def _packed(made: object) -> bytes:
+    data = io.BytesIO()
+    _Packer(data, pickle.HIGHEST_PROTOCOL).dump(made)
+    return data.getvalue()
 
 
 def _files(root: str, ending: str) -> list[str]:

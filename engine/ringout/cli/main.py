@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 import argparse
+import gc
 import os
 import sys
 from collections.abc import Sequence
@@ -31,6 +32,10 @@ class Parser(argparse.ArgumentParser):
 def main(argv: Sequence[str] | None = None) -> int:
     """Run one command. `argv` without the program's name; the command line's own by default."""
     args = parser().parse_args(argv)
+    searching = gc.isenabled()
+    if args.command != "ask":
+        # It runs once and keeps nearly all it makes: searching that for rings of waste takes a sixth of the time.
+        gc.disable()
     try:
         status = _run(args)
         sys.stdout.flush()
@@ -42,6 +47,9 @@ def main(argv: Sequence[str] | None = None) -> int:
     except KeyboardInterrupt:
         print(file=sys.stderr)
         return 2
+    finally:
+        if searching:
+            gc.enable()
 
 
 def _run(args: argparse.Namespace) -> int:

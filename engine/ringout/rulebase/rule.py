@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from collections.abc import Mapping
+from collections.abc import Mapping, Sequence
 from dataclasses import dataclass
 
 from ringout.rulebase.condition import Condition
@@ -96,7 +96,7 @@ class Rule:
     conclusion: Conclusion | None
     finding: FindingText | None
     sources: tuple[str, ...]
-    examples: tuple[Example, ...]
+    examples: Sequence[Example]
     spot: Spot
     level: int = 0
 

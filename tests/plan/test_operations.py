@@ -100,7 +100,7 @@ def test_a_statement_written_with_names_is_set_as_such(hide: Case) -> None:
     ("operation", "why"),
     [
         (Set({"kite.rating": "1 A"}), "there is neither a part, a run nor a place kite"),
-        (Set({"b1~bars.lug": "crimped"}), "of the run b1~bars only size and length can be changed, not lug"),
+        (Set({"b1~bars.lugg": "crimped"}), "a run has no lugg"),
         (AddPart("bars", {"kind": "busbars"}), "there is a part bars already"),
         (RemovePart("kite"), "there is no part kite"),
         (RemoveRun("b1~kite"), "there is no run b1~kite"),

@@ -118,9 +118,13 @@ def parser() -> argparse.ArgumentParser:
     why = commands.add_parser("why", help="the proof of a verdict, or what would settle it")
     why.add_argument("case", metavar="CASE", help="the case file")
     why.add_argument(
-        "rule", metavar="RULE", nargs="?", help="the rule's name; without it all verdicts are listed"
+        "rule", metavar="RULE", nargs="?", help="the rule's name; without it, all verdicts"
     )
     why.add_argument("about", metavar="PART", nargs="?", help="the part, where the rule speaks of several")
+    why.add_argument(
+        "--what-if", action="append", default=[], metavar="PATH=VALUE",
+        help="print only what changes if this fact of the case were so (house.chemistry=LFP); may be repeated",
+    )  # fmt: skip
     why.add_argument("--engine", choices=("durable", "plain"), default="", help="the matching engine")
 
     compare = commands.add_parser("compare", help="what became of each finding between two cases")

@@ -12,9 +12,10 @@ from dataclasses import dataclass, field
 from typing import Any
 
 from ringout.case.case import Case
+from ringout.case.form import sheet
 from ringout.case.load import load_text
 from ringout.plan.feeds import feed_of, without
-from ringout.plan.runs import FIELDS, rewritten
+from ringout.plan.runs import rewritten
 from ringout.plan.written import LineText, Unfit, add_line, flow
 from ringout.text.edit import add_entry, quote, remove, set_value
 from ringout.text.problem import Loc
@@ -29,7 +30,7 @@ WHOLE = "installation"
 
 @dataclass(frozen=True, slots=True)
 class Set:
-    """Values by path: fields of parts, places and the rest, and `size` or `length` of a run.
+    """Values by path: fields of parts, places, runs and the rest.
 
     A value is the text that a case would hold, or a statement written with names (`is`, `from`, `at`).
     """
@@ -200,8 +201,8 @@ def _set(case: Case, out: _Gathered, path: str, value: Any) -> None:
     if name not in case.hops:
         out.values[_loc(case, path)] = value
         return
-    if key not in FIELDS:
-        raise Unfit(f"of the run {name} only {' and '.join(FIELDS)} can be changed, not {key}")
+    if key not in sheet("run").fields and key != "supposed":
+        raise Unfit(f"a run has no {key}")
     out.runs.setdefault(name, {})[key] = value
 
 

@@ -3,7 +3,7 @@
 from __future__ import annotations
 
 from collections.abc import Collection, Iterator, Mapping
-from dataclasses import dataclass
+from dataclasses import dataclass, field
 from itertools import pairwise
 from typing import Any
 
@@ -15,7 +15,7 @@ from ringout.quantity.span import Span
 from ringout.quantity.traced import domain_of, leaves_of
 
 FIELDS = ("size", "length")
-"""What can be changed of one run; the rest is said of a whole line."""
+"""What can be written of a run behind its chain; the rest is said by name, of a whole line."""
 NOT_KNOWN = "unknown"
 
 
@@ -28,6 +28,8 @@ class Run:
     b: str
     size: Any
     length: Any
+    more: dict[str, Any] = field(default_factory=dict)
+    """What is to be said of it by name that its line does not say."""
 
 
 @dataclass(frozen=True, slots=True)
@@ -43,7 +45,7 @@ class Line:
 def rewritten(
     text: str, case: Case, changes: Mapping[str, Mapping[str, Any]], removed: Collection[str]
 ) -> str:
-    """The text of a case with runs changed (`size`, `length`, by id) and runs removed.
+    """The text of a case with runs changed (`size`, `length` and other fields, by id) and runs removed.
 
     A line stays one line where it can still be written as one. Else it falls apart into lines of one pole.
     """
@@ -54,7 +56,10 @@ def rewritten(
         if any(run.id in changes or run.id in removed for run in runs):
             for run in runs:
                 for name, value in changes.get(run.id, {}).items():
-                    setattr(run, name, value)
+                    if name in FIELDS:
+                        setattr(run, name, value)
+                    else:
+                        run.more[name] = value
             new[number] = list(_new_lines(case, line, changes, removed))
     return replace_lines(text, "dc", new)
 
@@ -113,9 +118,9 @@ def _new_lines(
 ) -> Iterator[LineText]:
     runs = [*line.plus, *line.minus]
     own_return = any("length" in changes.get(run.id, {}) for run in line.minus)
-    alike = all(run.size == runs[0].size for run in runs)
+    alike = all((run.size, run.more) == (runs[0].size, runs[0].more) for run in runs)
     if alike and not own_return and not any(run.id in removed for run in runs):
-        yield from _lines(line.plus, line.names)
+        yield from _lines(line.plus, _named(line.names, runs[0]))
         return
     if line.minus:
         for run in line.plus:
@@ -128,14 +133,20 @@ def _new_lines(
             names = line.names
             if names is not None and stretch[0] is not first:  # the name belongs to the first run alone
                 names = {name: value for name, value in names.items() if name != "name"}
-            yield from _lines(stretch, names)
+            yield from _lines(stretch, _named(names, stretch[0]))
+
+
+def _named(names: Mapping[str, Any] | None, run: Run) -> Mapping[str, Any] | None:
+    """What is said by name of a stretch of runs that are all alike."""
+    return {**(names or {}), **run.more} if run.more else names
 
 
 def _stretches(runs: list[Run], removed: Collection[str]) -> Iterator[list[Run]]:
-    """Runs that still follow on each other with one size, those removed left out."""
+    """Runs that still follow on each other and are alike, those removed left out."""
     stretch: list[Run] = []
     for run in runs:
-        if stretch and (run.id in removed or run.size != stretch[-1].size or run.a != stretch[-1].b):
+        alike = not stretch or (run.size, run.more) == (stretch[-1].size, stretch[-1].more)
+        if stretch and (run.id in removed or not alike or run.a != stretch[-1].b):
             yield stretch
             stretch = []
         if run.id not in removed:

@@ -100,6 +100,11 @@ class Traced:
         """The value with one leaf beneath at each of its ends (or words), the others at their middle."""
         return [self.program.change(self._middle_slots, leaf.path, end)[-1] for end in ends_of(leaf.domain)]
 
+    def nudged(self, leaf: Leaf, factor: float) -> Point:
+        """The value with one number beneath multiplied, the others at their middle."""
+        at = self._middle_slots[self.program.slot[leaf.path]]
+        return self.program.change(self._middle_slots, leaf.path, float(at) * factor)[-1]
+
     def domain(self, view: View = NO_VIEW) -> Domain:
         """Range (or set of words) over the domains of the leaves, `view` replacing some of them."""
         if not any(leaf.path in view for leaf in self.leaves):

@@ -124,7 +124,7 @@ class _Sources:
 
 
 def _detail(review: Review, finding: Finding, sources: _Sources) -> Detail:
-    made = proof(finding.said)
+    made = proof(finding.said, review.case)
     assert made is not None
     grade = finding.grade
     risk = f"{finding.level}: {SEVERITIES[grade.severity]} harm, {PROBABILITIES[grade.probability]}"

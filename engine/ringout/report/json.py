@@ -8,6 +8,7 @@ from types import MappingProxyType
 from typing import Any
 
 from ringout import __version__
+from ringout.case.case import Case
 from ringout.inference.chain import Said, Verdict
 from ringout.kept import digest
 from ringout.quantity.span import Span
@@ -16,7 +17,9 @@ from ringout.report.model import (
     CaseOut,
     CauseOut,
     ComplaintOut,
+    DecidesOut,
     FindingOut,
+    HoldOut,
     InputOut,
     LineOut,
     NumberOut,
@@ -31,7 +34,8 @@ from ringout.report.wording import wording
 from ringout.review.finding import Finding
 from ringout.review.proof import Proof, number, proof
 from ringout.review.review import Review
-from ringout.review.words import fill
+from ringout.review.sensitivity import UNSURE, deciding, holds
+from ringout.review.words import fill, shown
 
 VERDICT: dict[Verdict, Word] = {
     Verdict.WRONG: "found",
@@ -71,7 +75,7 @@ def out(review: Review, cures: Cures = MappingProxyType({})) -> ReviewOut:
         ringout=__version__,
         rulebase=digest(),
         findings=[
-            _finding(each, cures.get(each.rule.name, ())) for top in review.found for each in _flat(top)
+            _finding(case, each, cures.get(each.rule.name, ())) for top in review.found for each in _flat(top)
         ],
         complaints=[
             ComplaintOut(
@@ -127,12 +131,13 @@ def _verdict(review: Review, said: Said) -> VerdictOut:
         verdict=VERDICT[said.verdict],
         needs=needs,
         only_said=only_said,
+        decides=_decides(said),
         reading=reading,
     )
 
 
-def _finding(finding: Finding, cures: Sequence[str]) -> FindingOut:
-    made = proof(finding.said)
+def _finding(case: Case, finding: Finding, cures: Sequence[str]) -> FindingOut:
+    made = proof(finding.said, case)
     assert made is not None
     return FindingOut(
         rule=finding.rule.name,
@@ -157,9 +162,29 @@ def _finding(finding: Finding, cures: Sequence[str]) -> FindingOut:
         sources=list(finding.rule.sources),
         assumed=[leaf.path for leaf in finding.assumed],
         only_said=[leaf.path for leaf in finding.only_said],
+        holds=_holds(case, finding.said),
         consequences=[f"{each.rule.name} {each.said.anchor.id}" for each in finding.beneath],
         proof=_proof(made),
     )
+
+
+def _decides(said: Said) -> DecidesOut | None:
+    most = deciding(said)
+    return None if most is None else DecidesOut(path=most.leaf.path, share=most.share, moves=most.moves)
+
+
+def _holds(case: Case, said: Said) -> list[HoldOut]:
+    return [
+        HoldOut(
+            path=each.leaf.path,
+            origin=each.leaf.origin,
+            now=shown(each.now if each.leaf.hint is None else each.leaf.hint, each.leaf.dimension),
+            dimension=each.leaf.dimension,
+            below=each.below,
+            above=each.above,
+        )
+        for each in holds(case, said, UNSURE)
+    ]
 
 
 def _number(name: str, value: Value) -> NumberOut:

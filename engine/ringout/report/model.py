@@ -75,6 +75,25 @@ class ProofOut(Out):
     beneath: list[ProofOut]
 
 
+class HoldOut(Out):
+    """How far a value that nobody found here may move before the verdict changes, in the inside unit."""
+
+    path: str
+    origin: str
+    now: str
+    dimension: str
+    below: float | None = Field(description="the verdict changes below this; null: not within the bounds")
+    above: float | None = Field(description="the verdict changes above this; null: not within the bounds")
+
+
+class DecidesOut(Out):
+    """The one fact that decides most of an open verdict."""
+
+    path: str
+    share: float = Field(description="part of its answers that settle the verdict, 0 to 1; no probability")
+    moves: float = Field(description="part of the open range of the number compared that it moves, 0 to 1")
+
+
 class FindingOut(Out):
     """One thing wrong."""
 
@@ -98,6 +117,7 @@ class FindingOut(Out):
     sources: list[str]
     assumed: list[str] = Field(description="paths of assumed or supposed values it rests on")
     only_said: list[str] = Field(description="paths of what was only said by somebody who cannot know it")
+    holds: list[HoldOut] = Field(description="assumed, supposed and tabled values, and how far they may move")
     consequences: list[str]
     proof: ProofOut
 
@@ -128,6 +148,7 @@ class VerdictOut(Out):
     verdict: Word
     needs: list[str] = Field(description="facts that would settle it, by path")
     only_said: list[str] = Field(description="those that were only said; a licensed person's test or report counts")
+    decides: DecidesOut | None = Field(description="the fact that decides most of it, where it is open")
     reading: str = Field(description="the reading that settles it where no answer can")
 
 

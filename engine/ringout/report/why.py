@@ -3,25 +3,41 @@
 from __future__ import annotations
 
 import textwrap
-from collections.abc import Iterator
+from collections.abc import Iterator, Sequence
 
+from ringout.facts.catalogue import catalogue
 from ringout.inference.chain import Said, Verdict
+from ringout.report.hangs import hangs, settling
 from ringout.report.view import counted
-from ringout.review.needs import need_of
-from ringout.review.proof import Number, Proof, outcomes, proof
+from ringout.review.proof import Input, Line, Number, Proof, proof
 from ringout.review.review import Review
-from ringout.review.words import fill, part_name
+from ringout.review.words import part_name
 
 WIDTH = 80
+HEADINGS = {
+    Verdict.WRONG: "Because",
+    Verdict.RIGHT: "Right, because",
+    Verdict.NOT_KNOWN: "As far as it is known",
+    Verdict.DOES_NOT_APPLY: "Does not apply, because",
+}
+PARTS = {"given": "it applies here: ", "when": "", "unless": "exception: "}
+NO_PROBABILITY = "A part of a range is no probability: the middle is no likelier than the ends."
 
 
 def listing(review: Review) -> str:
-    """Every verdict, a line each, worst first within a rule's area."""
+    """Every verdict of a rule that has words, worst first: the rule, and what it is about."""
     lines = []
     for verdict in Verdict:
+        rules: dict[str, list[str]] = {}
         for said in review.chained.said:
             if said.verdict is verdict and said.rule.finding is not None:
-                lines.append(f"{verdict.value:15}{said.rule.name} {_about(review, said)}")
+                rules.setdefault(said.rule.name, []).append(_about(review, said))
+        count = sum(len(each) for each in rules.values())
+        lines += [f"{verdict.value.upper()} ({count})"] if count else []
+        for name, about in rules.items():
+            lines += _wrap(f"{name}: {'; '.join(about)}", first="  ", hang=6)
+        lines += [""] if count else []
+    lines += _wrap("One of them in full: ringout why CASE RULE, with a part behind it where it has several.")
     return "\n".join(lines) + "\n"
 
 
@@ -37,75 +53,95 @@ def _lines(review: Review, said: Said) -> Iterator[str]:
         written = review.case.parts.get(name) or review.case.hops.get(name)
         if written is not None:
             yield from _wrap(f"{part_name(review.case, name)}: {written.spot}", first="  ", hang=4)
-    made = proof(said)
-    if made is None:
-        yield from _wrap(
-            f"Does not apply because no {said.missing.replace('_', ' ')} goes with it in this case.", hang=2
-        )
-        return
+    made = proof(said, review.case)
     yield ""
-    yield "Because" if said.verdict is not Verdict.NOT_KNOWN else "As far as it is known"
-    yield from _proof(made, 1)
-    yield from _settle(review, said)
+    if made is None:
+        yield from _wrap(_missing(review, said), hang=2)
+        return
+    yield HEADINGS[said.verdict]
+    yield from _proof(said, made)
+    shares = any("% of that range" in line.room for line in made.lines)
+    yield from _wrap(NO_PROBABILITY, first="  ", hang=2) if shares else ()
+    for heading, bullets in (*settling(review.case, said), *hangs(review.case, said)):
+        yield ""
+        yield from _wrap(heading)
+        for bullet, *under in bullets:
+            yield from _wrap(bullet, first="  - ", hang=4)
+            for each in under:
+                yield from _wrap(each, first="      ", hang=8)
     yield ""
     yield from _wrap("Sources: " + "; ".join(said.rule.sources), hang=2)
     if said.rule.finding is not None:
         yield from _wrap("This verdict can be wrong when: " + said.rule.finding.wrong_when, hang=2)
 
 
-def _proof(made: Proof, depth: int) -> Iterator[str]:
+def _missing(review: Review, said: Said) -> str:
+    """What was looked for in vain, and which rules would have found it."""
+    its = catalogue()[said.missing]
+    sought = f"{said.missing.replace('_', ' ')} ({its.says})"
+    words = f"Does not apply: it looks for {sought}, and none goes with {_about(review, said)}."
+    finders = sorted(
+        {
+            each.rule.name
+            for each in review.chained.said
+            if each.rule.conclusion is not None and each.rule.conclusion.fact == said.missing
+        }
+    )
+    return words + (f" Only {' or '.join(finders)} could conclude it, and did not." if finders else "")
+
+
+def _proof(said: Said, made: Proof) -> Iterator[str]:
+    deciding = [line for line in made.lines if _decides(said.verdict, line)]
+    if not deciding:
+        yield from _stands(made, made.lines, 1)
+        return
+    yield from _stands(made, deciding, 1)
+    rest = [line for line in made.lines if line not in deciding]
+    if rest:
+        yield "Also looked at"
+        yield from _stands(made, rest, 1, beneath=False)
+
+
+def _decides(verdict: Verdict, line: Line) -> bool:
+    """Whether a comparison is one of those that made a verdict right, or kept it from applying."""
+    if verdict is Verdict.RIGHT:
+        return (line.part, line.truth) in (("when", "no"), ("unless", "yes"))
+    return verdict is Verdict.DOES_NOT_APPLY and (line.part, line.truth) == ("given", "no")
+
+
+def _stands(made: Proof, lines: Sequence[Line], depth: int, beneath: bool = True) -> Iterator[str]:
     pad = "  " * depth
-    for line in made.lines:
-        sure = {"yes": "yes", "no": "no", "not known": "not known"}[line.truth]
-        lead = "" if line.part == "when" else f"{line.part}: "
-        yield from _wrap(f"{lead}{line.says} -> {sure}", first=pad + "- ", hang=2 * depth + 2)
-        for number in line.numbers:
+    for line in lines:
+        yield from _wrap(PARTS[line.part] + line.says, first=pad + "- ", hang=len(pad) + 2)
+        if line.room:
+            yield from _wrap(line.room, first=pad + "  ", hang=len(pad) + 4)
+        if line.limit:
+            yield from _wrap(f"limit: {line.limit}", first=pad + "    ", hang=len(pad) + 6)
+        for number in line.numbers[:1] if line.limit else line.numbers:
             yield from _number(number, pad + "    ")
-    for below in made.beneath:
+    for below in made.beneath if beneath else ():
         yield from _wrap(f"and because of rule {below.rule} ({below.verdict}):", first=pad, hang=2 * depth)
-        yield from _proof(below, depth + 1)
+        yield from _stands(below, below.lines, depth + 1)
 
 
 def _number(number: Number, pad: str) -> Iterator[str]:
     if number.formula:
         source = f" ({number.source})" if number.source else ""
-        yield from _wrap(
-            f"{number.name} = {number.value}: {number.formula}{source}", first=pad, hang=len(pad) + 2
-        )
+        moved = " resting mostly on" if number.more else " resting on"
+        yield from _wrap(f"{number.formula}{source},{moved}", first=pad, hang=len(pad) + 2)
     for each in number.inputs:
-        where = f" at {each.spot}" if each.spot else ""
-        source = f" [{each.source}]" if each.source else ""
-        said = each.origin if each.spot or each.origin == "not stated" else "table"
-        yield from _wrap(
-            f"{each.path}: {each.value} ({said}){where}{source}", first=pad + "  ", hang=len(pad) + 4
-        )
+        yield from _wrap(_input(each), first=pad + "  " * bool(number.formula), hang=len(pad) + 4)
     if number.more:
         yield f"{pad}  and {counted(number.more, 'input')} of less weight"
 
 
-def _settle(review: Review, said: Said) -> Iterator[str]:
-    if said.verdict is not Verdict.NOT_KNOWN or said.step is None:
-        return
-    yield ""
-    yield "What would settle it"
-    asked = [need_of(review.case, leaf) for leaf in said.step.needs]
-    for need in asked:
-        if need is not None:
-            whose = " Only from a licensed person's test or report." if need.access == "licensed" else ""
-            yield from _wrap(f"{need.path}: {need.ask}{whose}", first="  - ", hang=4)
-    if said.rule.finding is not None:
-        yield from _wrap(f"or a reading: {_filled(review, said)}", first="  - ", hang=4)
-    known: dict[str, list[str]] = {}
-    for outcome in outcomes(said):
-        known.setdefault(outcome.path, []).append(f"{outcome.answer.replace('_', ' ')}: {outcome.verdict}")
-    for path, answers in known.items():
-        yield from _wrap(f"{path} alone: " + "; ".join(answers), first="  ", hang=4)
-
-
-def _filled(review: Review, said: Said) -> str:
-    assert said.step is not None and said.rule.finding is not None
-    facts = {alias: known.fact for alias, known in said.step.binding.items()}
-    return fill(said.rule.finding.confirm, facts, review.case)
+def _input(each: Input) -> str:
+    where = f" at {each.spot}" if each.spot else ""
+    source = f" [{each.source}]" if each.source else ""
+    if each.origin == "table":
+        words = each.path.removeprefix("tables.").replace("_", " ").replace(".", ", ")
+        return f"table of {words}: {each.value}{where}{source}"
+    return f"{each.path}: {each.value} ({each.origin}){where}{source}"
 
 
 def _about(review: Review, said: Said) -> str:

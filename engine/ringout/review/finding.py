@@ -141,7 +141,7 @@ def _finding(case: Case, said: Said) -> Finding:
     facts = {alias: known.fact for alias, known in step.binding.items()}
     is_open = said.verdict is Verdict.NOT_KNOWN
     title = fill(text.open_title, facts, case) if is_open and text.open_title else said.rule.title
-    leaves = tuple(_leaves(step))
+    leaves = tuple(leaves_beneath(step))
     names = tuple(part_name(case, key) for key in said.anchor.keys.values())
     return Finding(
         rule=said.rule,
@@ -188,7 +188,7 @@ def _numbers(step: Step) -> Iterator[tuple[str, Value]]:
                 yield name, value
 
 
-def _leaves(step: Step) -> Iterator[Leaf]:
+def leaves_beneath(step: Step) -> Iterator[Leaf]:
     """Every leaf that the verdict rests on, through the conclusions below."""
     seen: set[str] = set()
     for test in (*step.given.tests, *step.when.tests, *step.unless.tests):
@@ -199,7 +199,7 @@ def _leaves(step: Step) -> Iterator[Leaf]:
                     yield leaf
     for known in step.binding.values():
         for earlier in known.steps[:1]:
-            for leaf in _leaves(earlier):
+            for leaf in leaves_beneath(earlier):
                 if leaf.path not in seen:
                     seen.add(leaf.path)
                     yield leaf

@@ -158,7 +158,7 @@ def need_of(case: Case, leaf: Leaf) -> Need | None:
         return Need(leaf.path, leaf, f"Which {which} does {part_name(case, name)} hang on?", words, minutes=5)
     if key == "there":
         return Need(leaf.path, leaf, f"Is there really a {part_name(case, name)}?", words)
-    its = _field(case, name, key)
+    its = field_of(case, name, key)
     if its is None:
         return None
     ask = its.ask or f"What is the {key.replace('_', ' ')}?"
@@ -168,7 +168,7 @@ def need_of(case: Case, leaf: Leaf) -> Need | None:
     return Need(leaf.path, leaf, ask, its.options, its.dimension, its.where, its.minutes, its.access)
 
 
-def _field(case: Case, name: str, key: str) -> Field | None:
+def field_of(case: Case, name: str, key: str) -> Field | None:
     if name in case.parts:
         return case.parts[name].form.fields.get(key)
     if name in case.places:

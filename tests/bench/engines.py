@@ -206,7 +206,8 @@ def host(path: Path, matched: float) -> None:
     print("\nwhere a review with the plain engine goes, from file to page:")
     for name, each in zip(parts, found, strict=True):
         print(f"  {name:28}{each * 1e3:8.2f} ms {each / whole:6.0%}")
-    print(f"  {'of it matching, by plain':28}{matched * 1e3:8.2f} ms {matched / whole:6.1%}; the rest is the host's part")
+    share = f"{matched * 1e3:8.2f} ms {matched / whole:6.1%}"
+    print(f"  {'of it matching, by plain':28}{share}; the rest is the host's part")
 
 
 def report(paths: Sequence[Path]) -> None:

@@ -1,6 +1,7 @@
 """Three-valued judgement: Kleene's tables, ranges against ranges, words, splitting, shared leaves."""
 
 import itertools
+import math
 
 import pytest
 
@@ -214,6 +215,15 @@ def test_two_sides_on_a_common_leaf_are_judged_by_their_difference() -> None:
     assert said(order("gt", "apart", "lost"), apart=apart, lost=lost).truth is OPEN
     assert said(order("ge", "same", "same"), same=current).truth is YES
     assert said(order("gt", "same", "same"), same=current).truth is NO
+
+
+@pytest.mark.parametrize("op", ["gt", "ge", "lt", "le"])
+def test_a_common_leaf_with_an_open_end_settles_nothing_at_its_other_end(op: str) -> None:
+    far = amount("far", 4, math.inf)
+    double = Traced(lambda x: 2 * float(x), (far,), name="double")
+    longer = Traced(lambda x: float(x) + 20, (far,), name="longer")
+    assert said(order(op, "a", "b"), a=double, b=longer).truth is OPEN
+    assert said(order(op, "b", "a"), a=double, b=longer).truth is OPEN
 
 
 def test_two_sides_on_too_many_common_words_stay_open() -> None:

@@ -151,7 +151,10 @@ def _order(op: str, left: Value, right: Value, view: View) -> Truth:
     a, b = domain_of(left, view), domain_of(right, view)
     assert isinstance(a, Span) and isinstance(b, Span)
     truth = _ORDERS[op](a, b)
-    if truth is Truth.OPEN and {leaf.path for leaf in leaves_of(left)} & {leaf.path for leaf in leaves_of(right)}:
+    if truth is not Truth.OPEN or not all(map(math.isfinite, (a.lo, a.hi, b.lo, b.hi))):
+        # Open ends have no difference: infinity less infinity is no number.
+        return truth
+    if {leaf.path for leaf in leaves_of(left)} & {leaf.path for leaf in leaves_of(right)}:
         # Both sides rest on a common leaf: what counts is the range of their difference.
         widest = Span(a.lo - b.hi, a.hi - b.lo)
         made = Traced(lambda x, y: float(x) - float(y), (left, right), name="difference", widest=widest)

@@ -24,7 +24,7 @@ parts:
   lamp: {kind: dc_load, current: 1 A}
   charger: {kind: mains_charger, output: 10 A, absorption: 14.5 V, profile: AGM}
 dc:
-  - b1+ = main : 16 mm2, 0.6 m
+  - b1+ = main : 16 mm2, 1.9 m
   - main = lamp+ : 16 mm2, 1 m
   - b1- = lamp- : 16 mm2, 1 m
 """
@@ -120,7 +120,7 @@ def test_a_new_part_stands_for_the_one_it_replaces() -> None:
         RemovePart("main"),
         RemoveRun("b1+~main"),
         RemoveRun("main~lamp+"),
-        AddRun("b1+ = main_2 = lamp+", "16 mm2", "0.6 m, 1 m"),
+        AddRun("b1+ = main_2 = lamp+", "16 mm2", "1.9 m, 1 m"),
     ]
     after = judged(apply(before.case, operations))
     assert only(compare(before, after, replaced(operations)), FAR)[0] == "still"

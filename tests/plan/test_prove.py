@@ -122,7 +122,7 @@ def test_a_fuse_in_every_lead(attempt: Try, hide: Case) -> None:
     proof = attempt(judged(hide), "main-fuse-missing", "fuse-in-every-lead")
     assert (proof.outcome, cured(proof)) == (Outcome.PROVEN, {"main-fuse-missing"})
     assert "main-fuse-far-from-the-post" not in rules(proof, "new")
-    far = attempt(judged(hide), "main-fuse-missing", "fuse-in-every-lead", distance="0.5 m")
+    far = attempt(judged(hide), "main-fuse-missing", "fuse-in-every-lead", distance="2 m")
     assert far.outcome is Outcome.FAILS
     assert "main-fuse-far-from-the-post" in rules(far, "new")
 

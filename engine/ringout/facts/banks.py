@@ -16,7 +16,6 @@ from ringout.physics.formulas import (
     strings_of,
     times,
     total,
-    total_length_m,
     usable_ah,
     volt_class_v,
 )
@@ -172,11 +171,6 @@ class BankFacts:
         yield Fact("main_protection", {"bank": self.bank.name}, {"fused": fused}, standing=standing)
         switched = self._passes("switch", main.leaf("main_isolator"), ("isolator",))
         yield Fact("main_switch", {"bank": self.bank.name}, {"switched": switched}, standing=standing)
-        for device, way in sorted(self.network.first_devices(self.bank).items()):
-            lengths = [step.hop.length for step in way if step.hop is not None]
-            length = total_length_m.of(*lengths, name=f"cable from {self.bank.name} to {device}")
-            keys = {"bank": self.bank.name, "device": device}
-            yield Fact("fuse_lead", keys, {"length": length, "region": self.case.region}, standing=standing)
         yield from self._links()
 
     def _passes(self, role: str, coarse: Leaf, kinds: tuple[str, ...]) -> Value:

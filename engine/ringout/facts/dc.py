@@ -13,6 +13,7 @@ from ringout.facts.links import links
 from ringout.facts.protection import NO_ENGINE, hop_ampacity, protection
 from ringout.facts.readings import ReadingFacts, as_found, read_under_load
 from ringout.facts.solar import panels, pushed, solar
+from ringout.facts.source_leads import fuse_leads, link_ends, mate_leads, undrawn_links
 from ringout.facts.unjoined import unjoined
 from ringout.facts.watching import watching
 from ringout.physics.circuit import way_ohm
@@ -67,6 +68,9 @@ class DcFacts:
             its = BankFacts(self.case, self.network, bank)
             yield from its.all()
             yield from protection(its, self.ampacity)
+            yield from fuse_leads(its)
+            yield from mate_leads(its)
+            yield from link_ends(its)
             yield from self.sources(its)
             yield self.charge_together(its)
             flows = FlowFacts(its, self.ampacity)
@@ -79,6 +83,7 @@ class DcFacts:
             yield from ReadingFacts(self.case, its, as_found(self.case)).all()
         yield from unjoined(self.case, self.supply)
         yield from links(self.case, self.network)
+        yield from undrawn_links(self.network)
         for id, ampacity in self.ampacities.items():
             yield Fact("conductor", {"run": id}, {"ampacity": ampacity, "length": self.case.hops[id].length})
         for inverter in self.case.with_role("inverter"):

@@ -145,9 +145,10 @@ class Network:
         if posts not in self._ways:
             self._ways[posts] = nearest(self.graph, posts)
         back = self._ways[posts]
-        return self._steps(way_back(back, terminal)) if terminal in back else None
+        return self.steps(way_back(back, terminal)) if terminal in back else None
 
-    def _steps(self, terminals: list[str]) -> list[Step]:
+    def steps(self, terminals: list[str]) -> list[Step]:
+        """The elements between terminals that follow one another."""
         return [self._step(a, b) for a, b in itertools.pairwise(terminals)]
 
     def _step(self, a: str, b: str) -> Step:
@@ -196,9 +197,11 @@ class Network:
                 back[there] = here
                 queue.append(there)
                 part = self.case.parts[there.removesuffix("+").removesuffix("-").split(".")[0]]
-                if part.name not in bank.batteries and not part.form.port("through") and stop_at_devices:
+                # A link is no device in the lead: another source lies behind it.
+                in_the_lead = part.form.port("through") and not part.acts_as("link")
+                if part.name not in bank.batteries and not in_the_lead and stop_at_devices:
                     ends.setdefault(part.name, there)
-        return {name: self._steps(way_back(back, end)[::-1]) for name, end in ends.items()}
+        return {name: self.steps(way_back(back, end)[::-1]) for name, end in ends.items()}
 
     def _guards(self, device: str, role: str) -> bool:
         part = self.case.parts[device]

@@ -4,6 +4,7 @@ from types import SimpleNamespace
 
 import pytest
 
+from ringout.physics.tables import constant
 from ringout.quantity.span import Span
 from ringout.rulebase.limits import limits
 
@@ -39,7 +40,7 @@ def test_float_of_lithium_iron_phosphate(value: SimpleNamespace) -> None:
 
 @pytest.mark.published("CH-LFP-TMIN")
 def test_the_coldest_charge_of_lithium_iron_phosphate(value: SimpleNamespace) -> None:
-    assert limit("lithium_coldest_charge") == value.expected
+    assert constant("lithium_coldest_charge").domain == Span(value.expected, value.expected)
 
 
 @pytest.mark.published("CH-ABS")

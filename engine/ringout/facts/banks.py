@@ -19,7 +19,7 @@ from ringout.physics.formulas import (
     usable_ah,
     volt_class_v,
 )
-from ringout.physics.tables import by_chemistry
+from ringout.physics.tables import by_chemistry, constant
 from ringout.quantity.leaf import Leaf
 from ringout.quantity.span import Choice, Span
 from ringout.quantity.steady import steady
@@ -144,6 +144,11 @@ class BankFacts:
             widest=Choice(frozenset(options)),
         )
 
+    def _charge_coldest(self) -> Leaf:
+        """Below what it must not be charged (C): the most careful maker's figure, else the usual one for lithium."""
+        told = [leaf for leaf in (battery.leaf("charge_coldest") for battery in self.batteries) if leaf.known]
+        return max(told, key=_upper, default=constant("lithium_coldest_charge"))
+
     # -- facts -----------------------------------------------------------------------------------------------
 
     def all(self) -> Iterator[Fact]:
@@ -157,6 +162,7 @@ class BankFacts:
             "max_charge": self.sum_over("max_charge"),
             "max_discharge": self.sum_over("max_discharge"),
             "joined": _word(f"{self.bank.name} joined", "yes" if self.bank.joined else "no"),
+            "charge_coldest": self._charge_coldest(),
             "cold_charge_stop": self.weakest("cold_charge_stop", "no"),
             "equalise": self.weakest("equalise", "not_allowed"),
             "loaded": self.loaded,
@@ -255,6 +261,10 @@ class BankFacts:
 def number(value: float) -> Leaf:
     """A plain number as a settled leaf."""
     return Leaf(f"number.{value:g}", Span(value, value), "count", known=True, text=f"{value:g}")
+
+
+def _upper(leaf: Leaf) -> float:
+    return leaf.domain.hi if isinstance(leaf.domain, Span) else 0.0
 
 
 def _word(name: str, word: str) -> Traced:

@@ -16,6 +16,7 @@ from ringout.facts.dc import DcFacts
 from ringout.facts.fact import Fact
 from ringout.facts.mains import MainsFacts
 from ringout.facts.marks import marks
+from ringout.facts.weather import coldest
 from ringout.quantity.leaf import Leaf
 from ringout.quantity.span import Choice, Span
 from ringout.quantity.traced import Value
@@ -56,7 +57,8 @@ def stated(case: Case) -> Iterator[Fact]:
     signs = case.habits.leaf("danger_signs")
     if signs.told or signs.asked:
         yield Fact("danger_signs", {"site": SITE}, {"danger_signs": signs})
-    yield Fact("surroundings", {"site": SITE}, read(case.surroundings, catalogue()["surroundings"].reads))
+    around = read(case.surroundings, catalogue()["surroundings"].reads)
+    yield Fact("surroundings", {"site": SITE}, {**around, "lowest": coldest(case)})
     for name, complaint in case.complaints.items():
         yield Fact("complaint", {"name": name}, known={"symptom": complaint.symptom})
     for part in case.parts.values():

@@ -7,6 +7,7 @@ from collections.abc import Iterator
 from ringout.case.case import Case, Part
 from ringout.facts.banks import BankFacts
 from ringout.facts.fact import Fact
+from ringout.facts.weather import coldest as coldest_of
 from ringout.physics.formulas import (
     against_rating,
     cold_v,
@@ -70,7 +71,7 @@ def pushed(its: BankFacts, controller: Part) -> Traced:
 
 def strings(its: BankFacts, controller: Part) -> Iterator[Fact]:
     """One fact for every group of like panels on a controller; those in one row share its volts."""
-    coldest, hottest = its.case.surroundings.leaf("lowest"), constant("panel_hot")
+    coldest, hottest = coldest_of(its.case), constant("panel_hot")
     for row in rows(its.case, its.network, controller):
         name = " + ".join(panel.name for panel in row)
         for panel in row:

@@ -75,6 +75,11 @@ def test_a_device_is_taken_by_its_rating() -> None:
     assert domain_of(blank, PLAIN) == Span(0.0002, 0.004), "a fuse nobody read may be either"
 
 
+def test_a_stated_resistance_of_a_device_counts() -> None:
+    network = net("b1 = inv", "read: {kind: breaker, rating: 99 A, resistance: 1 mohm}")
+    assert ohm(device_ohm(network.case.parts["read"])) == 0.001
+
+
 def test_internal_resistance_is_the_stated_or_the_usual() -> None:
     typical = "b3: {kind: battery, chemistry: AGM, capacity: 200 Ah, nominal: 12 V}"
     network = net("b1 = inv", typical)

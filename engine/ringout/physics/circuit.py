@@ -60,7 +60,9 @@ def cables_ohm(hops: Sequence[Hop]) -> Steady:
 
 
 def device_ohm(part: Part) -> Value:
-    """Resistance of a fuse, switch or shunt that sits in one pole."""
+    """Resistance of a fuse, switch or shunt that sits in one pole: as stated, else by its rating."""
+    if "resistance" in part.form.fields and part.leaf("resistance").known:
+        return part.leaf("resistance")
     bolted, small = constant("device_in_lead"), constant("small_device_in_lead")
     if "rating" not in part.form.fields:
         return small

@@ -80,3 +80,9 @@ def test_the_schema_of_case_files_is_printed(ringout: Ringout) -> None:
     ran = ringout("check", "--schema")
     assert ran.status == 0
     assert json.loads(ran.out)["$schema"] == "https://json-schema.org/draft/2020-12/schema"
+
+
+def test_readings_that_nothing_was_made_of_are_named(ringout: Ringout) -> None:
+    told = ringout("check", str(cases_root() / "heron.yaml")).out
+    assert "readings not used: rest (volts count" in told
+    assert "readings not used" not in ringout("check", str(cases_root() / "ten-facts.yaml")).out

@@ -320,7 +320,8 @@ def test_a_long_title_at_the_foot_is_cut_between_characters(reviewed: Reviewed) 
 
 @pytest.mark.parametrize("name", CASES)
 def test_the_parts_stand_in_order(page_of: PageOf, name: str) -> None:
-    order = ["safety", "faults", "unknown", "complaints", "right", "not-drawn", "not-looked-for", "cautions", "annex"]
+    order = ["safety", "faults", "unknown", "complaints", "right", "not-drawn", "not-looked-for", "not-used"]
+    order += ["cautions", "annex"]
     found = [str(each.attributes["id"]) for each in tree(page_of(name)).all("section")]
     assert found == [each for each in order if each in found]
     assert {"safety", "complaints", "right", "cautions", "annex"} <= set(found)
@@ -460,3 +461,8 @@ def test_the_command_prints_the_page(capsys: pytest.CaptureFixture[str], page_of
     case = str(cases_root() / "reed-loop.yaml")
     assert main(["review", case, "--format", "html", "--engine", "plain"]) == 1
     assert capsys.readouterr().out == page_of("reed-loop")
+
+
+def test_readings_that_nothing_was_made_of_are_named(reviewed: Reviewed) -> None:
+    assert "<h2>Readings that nothing was made of</h2>" in html(reviewed("heron"))
+    assert "<h2>Readings that nothing was made of</h2>" not in html(reviewed("ten-facts"))

@@ -136,3 +136,7 @@ def test_both_engines_say_the_same(reviewed: Reviewed, name: str) -> None:
     durable = printed(review(load(cases_root() / f"{name}.yaml"), "durable"))
     assert (plain.pop("engine"), durable.pop("engine")) == ("plain", "durable")
     assert durable == plain
+
+
+def test_readings_that_nothing_was_made_of_are_named(reviewed: Reviewed) -> None:
+    assert [each["reading"] for each in printed(reviewed("heron"))["readings_not_used"]] == ["rest", "draw"]

@@ -280,3 +280,8 @@ def test_signs_of_danger_that_nobody_could_tell_of_are_the_first_thing_to_find_o
     first = page.split("NOT SHOWN TO BE SAFE: check first\n")[1]
     assert re.match(r" ?\d+ Signs of danger \(smell, heat, tingle, swelling, water\): not known", first)
     assert "Before anything else: ask everybody aboard" in flat(first)
+
+
+def test_readings_that_nothing_was_made_of_are_named(reviewed: Reviewed) -> None:
+    assert "READINGS NOT USED: rest (volts count" in flat(text(reviewed("heron")))
+    assert "READINGS NOT USED" not in text(reviewed("ten-facts"))

@@ -46,6 +46,12 @@ def run(args: argparse.Namespace) -> int:
     print(f"{args.case}: usable; {parts} parts, {hops} runs, {feeds} AC feeds, {len(case.readings)} readings")
     for remark in _remarks(case):
         print(remark)
+    if case.frame.readings:
+        from ringout.facts.gather import gather
+        from ringout.facts.unused import told, unused
+
+        if left := told(unused(case, gather(case))):
+            print(f"readings not used: {left}")
     return 0
 
 

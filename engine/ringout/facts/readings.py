@@ -123,7 +123,7 @@ class ReadingFacts:
             if self._away(name):
                 yield from self._loop(name)
             yield from self._shares(name)
-            yield from self._drops(name)
+        yield from self._drops()
         for battery in self.its.batteries:
             for taken in self._of(battery.name, "capacity"):
                 left = against_rating.of(
@@ -220,10 +220,10 @@ class ReadingFacts:
                 {"ratio": ratio},
             )
 
-    def _drops(self, set: str) -> Iterator[Fact]:
-        """A voltage drop on the way to a part, with what is usual at 12 V."""
+    def _drops(self) -> Iterator[Fact]:
+        """A voltage drop on the way to a part, with what is usual at 12 V; it stands by itself, in a set or not."""
         for part in self.case.parts.values():
-            for taken in self._of(part.name, "drop", set):
+            for taken in self._of(part.name, "drop"):
                 drop = at_12v.of(
                     self.value(taken), self.its.nominal, name=f"drop to {part.name} as read, at 12 V"
                 )

@@ -12,6 +12,7 @@ from itertools import groupby
 from pathlib import Path
 
 from ringout import __version__
+from ringout.facts.unused import told
 from ringout.kept import digest
 from ringout.report.annex import annex
 from ringout.report.view import (
@@ -62,6 +63,7 @@ def html(review: Review) -> str:
         lines={each.number: list(_lines(review, each)) for each in (*shown.dangers, *shown.faults)},
         complaints=[(each.says, standings(each)) for each in review.complaints],
         right=[(wording().areas[area], len(names)) for area, names in review.right.items()],
+        not_used=told(review.unused),
         not_looked_for=[kind.replace("_", " ") for kind in review.not_inspected],
         not_drawn=undrawn(review),
         cautions=cautions(review.case),

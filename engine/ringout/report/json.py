@@ -27,6 +27,7 @@ from ringout.report.model import (
     QuestionOut,
     ReviewOut,
     RiskOut,
+    UnusedOut,
     VerdictOut,
     Word,
 )
@@ -108,6 +109,7 @@ def out(review: Review, cures: Cures = MappingProxyType({})) -> ReviewOut:
             for need in review.needs
         ],
         not_inspected=list(review.not_inspected),
+        readings_not_used=[UnusedOut(reading=name, why=why) for name, why in review.unused.items()],
         counts={VERDICT[Verdict(name)]: count for name, count in review.counts.items()},
     )
 

@@ -164,6 +164,13 @@ class QuestionOut(Out):
     settles: list[str]
 
 
+class UnusedOut(Out):
+    """A reading that nothing was made of."""
+
+    reading: str
+    why: str
+
+
 class ReviewOut(Out):
     """One review."""
 
@@ -177,4 +184,5 @@ class ReviewOut(Out):
     verdicts: list[VerdictOut]
     questions: list[QuestionOut]
     not_inspected: list[str]
+    readings_not_used: list[UnusedOut]
     counts: dict[Word, int]

@@ -9,6 +9,7 @@ import textwrap
 from collections.abc import Iterator, Sequence
 
 from ringout import __version__
+from ringout.facts.unused import told
 from ringout.kept import digest
 from ringout.report.view import (
     ROWS,
@@ -158,6 +159,8 @@ def _right(review: Review) -> Iterator[str]:
         names = [kind.replace("_", " ") for kind in review.not_inspected]
         more = f" and others ({len(names) - KINDS})" if len(names) > KINDS else ""
         yield from _wrap(f"NOT LOOKED FOR: {', '.join(names[:KINDS])}{more}.", hang=3)
+    if review.unused:
+        yield from _wrap(f"READINGS NOT USED: {told(review.unused)}.", hang=3)
 
 
 def _wrap(words: str, first: str = "", hang: int = 3) -> list[str]:

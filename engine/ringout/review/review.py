@@ -11,6 +11,7 @@ from dataclasses import dataclass
 from ringout.case.case import Case
 from ringout.facts.catalogue import catalogue
 from ringout.facts.gather import gather
+from ringout.facts.unused import unused
 from ringout.inference.chain import Chained, Verdict, chain
 from ringout.review.complaints import Explained, explained
 from ringout.review.engines import matcher
@@ -36,6 +37,8 @@ class Review:
     right: Mapping[str, tuple[str, ...]]
     not_inspected: tuple[str, ...]
     counts: Mapping[str, int]
+    unused: Mapping[str, str]
+    """Readings that nothing was made of, and why."""
 
 
 def review(case: Case, engine: str = "", rules: tuple[Rule, ...] | None = None) -> Review:
@@ -57,7 +60,8 @@ def _nothing_thrown_away() -> Iterator[None]:
 
 
 def _reviewed(case: Case, engine: str, used: tuple[Rule, ...]) -> Review:
-    chained = chain(used, gather(case), matcher(engine))
+    facts = gather(case)
+    chained = chain(used, facts, matcher(engine))
     made = findings(case, chained)
     counts = Counter(said.verdict.value for said in chained.said)
     return Review(
@@ -70,6 +74,7 @@ def _reviewed(case: Case, engine: str, used: tuple[Rule, ...]) -> Review:
         _right(chained),
         _not_inspected(case, used),
         {verdict.value: counts[verdict.value] for verdict in Verdict},
+        unused(case, facts),
     )
 
 

@@ -1,0 +1,45 @@
+"""Which readings of a case nothing was made of, and why: what somebody measured is never passed over in silence."""
+
+from __future__ import annotations
+
+from collections.abc import Iterable, Mapping
+
+from ringout.case.case import Case
+from ringout.facts.fact import Fact
+from ringout.facts.readings import as_found
+from ringout.quantity.traced import leaves_of
+
+KINDS = {
+    "voltage": "volts count beside a current of the same set, or between two points with the loads that ran",
+    "current": "a current counts of a bank with everything off, or of inverter and charger or all batteries in one set",
+    "drop": "a drop counts where `of` names the part it was read on the way to",
+    "capacity": "a capacity counts where `of` names the battery",
+}
+"""What is made of the readings of a kind; of any other kind nothing is."""
+
+
+def unused(case: Case, facts: Iterable[Fact]) -> dict[str, str]:
+    """The readings that no fact rests on, each with the reason, in the order written."""
+    values = (value for fact in facts for value in fact.values.values())
+    used = {leaf.path.removeprefix("readings.") for value in values for leaf in leaves_of(value)}
+    found = {taken.name for taken in as_found(case)}
+    why = {}
+    for name, reading in case.frame.readings.items():
+        again = {other.repeats for key, other in case.frame.readings.items() if key in used}
+        if name in used or reading.repeats in used or name in again:
+            continue
+        if reading.round != "found":
+            why[name] = {"trial": "taken in a trial", "left": "taken as left"}[reading.round]
+        elif reading.what in KINDS and name not in found:
+            why[name] = "taken after the first change"
+        else:
+            why[name] = KINDS.get(reading.what, f"nothing is made of {reading.what.replace('_', ' ')} yet")
+    return why
+
+
+def told(why: Mapping[str, str]) -> str:
+    """The readings not used with their reasons in one line, nothing where all were used."""
+    reasons: dict[str, list[str]] = {}
+    for name, reason in why.items():
+        reasons.setdefault(reason, []).append(name.replace("_", " "))
+    return "; ".join(f"{', '.join(names)} ({reason})" for reason, names in reasons.items())

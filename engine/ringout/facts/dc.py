@@ -8,7 +8,7 @@ from dataclasses import dataclass, field
 from ringout.case.case import Case, Hop, Part
 from ringout.facts.banks import BankFacts
 from ringout.facts.fact import Fact
-from ringout.facts.flows import FlowFacts, current_of, full_current
+from ringout.facts.flows import FlowFacts, current_of, full_current, several
 from ringout.facts.links import links
 from ringout.facts.protection import NO_ENGINE, hop_ampacity, protection
 from ringout.facts.readings import ReadingFacts, as_found, read_under_load
@@ -17,12 +17,13 @@ from ringout.facts.source_leads import fuse_leads, link_ends, mate_leads, undraw
 from ringout.facts.unjoined import unjoined
 from ringout.facts.watching import watching
 from ringout.physics.circuit import way_ohm
-from ringout.physics.feeders import Draw
+from ringout.physics.feeders import Draw, times_a
 from ringout.physics.formulas import (
     at_12v,
     charge_total_a,
     counted_a,
     counted_w,
+    discharge_total_a,
     drop_share,
     drop_v,
     heat_w,
@@ -35,7 +36,6 @@ from ringout.physics.formulas import (
     times_w,
     total_w,
 )
-from ringout.quantity.leaf import Leaf
 from ringout.quantity.span import Choice, Span
 from ringout.quantity.steady import steady
 from ringout.quantity.traced import Formula, Traced, Value, domain_of
@@ -73,6 +73,7 @@ class DcFacts:
             yield from link_ends(its)
             yield from self.sources(its)
             yield self.charge_together(its)
+            yield self.inverters_together(its)
             flows = FlowFacts(its, self.ampacity)
             yield from self.inverters(flows)
             yield from flows.all()
@@ -109,9 +110,10 @@ class DcFacts:
             yield Fact("charging", {"source": source.name, "bank": its.bank.name}, values)
 
     @staticmethod
-    def charge_current(source: Part) -> Leaf:
-        """The most a charge source gives."""
-        return source.leaf("output" if "output" in source.form.fields else "rating")
+    def charge_current(source: Part) -> Value:
+        """The most a charge source gives, or several alike written as one."""
+        one = source.leaf("output" if "output" in source.form.fields else "rating")
+        return several(times_a, source, one, f"{source.name}, all together")
 
     # -- inverters -------------------------------------------------------------------------------------------
 
@@ -121,7 +123,8 @@ class DcFacts:
         for inverter in self.case.with_role("inverter"):
             on = self.network.on_bank(inverter, its.bank)
             current = full_current(inverter, its)
-            idle = idle_a.of(inverter.leaf("idle"), its.loaded, name=f"{inverter.name} idle current")
+            one = idle_a.of(inverter.leaf("idle"), its.loaded, name=f"{inverter.name} idle current")
+            idle = several(times_a, inverter, one, f"{inverter.name} idle current, all together")
             keys = {"inverter": inverter.name, "bank": its.bank.name}
             yield Fact("inverter_draw", keys, {"on": on, "current": current, "idle_current": idle})
             if domain_of(on) == _NO:
@@ -244,6 +247,15 @@ class DcFacts:
         ]
         current = summed(charge_total_a, counted, f"all charge sources of {its.bank.name}")
         return Fact("charge_together", {"bank": its.bank.name}, {"current": current})
+
+    def inverters_together(self, its: BankFacts) -> Fact:
+        """All inverters of a bank at their ratings at one time."""
+        counted = [
+            counted_a.of(full_current(inverter, its), self.network.on_bank(inverter, its.bank), name=inverter.name)
+            for inverter in self.case.with_role("inverter")
+        ]
+        current = summed(discharge_total_a, counted, f"all inverters of {its.bank.name}")
+        return Fact("inverters_together", {"bank": its.bank.name}, {"current": current})
 
 
 def summed(formula: Formula, counted: Sequence[Value], name: str) -> Traced:

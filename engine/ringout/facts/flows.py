@@ -227,8 +227,8 @@ def current_of(part: Part, its: BankFacts) -> Value:
     power, current, name = part.leaf("power"), part.leaf("current"), f"current of {part.name}"
     if power.known and not current.known:
         current_at = steady(idle_a, power, its.nominal, name=f"{name} at nominal volts", falls=(1,))
-        return _several(times_a, part, current_at, name)
-    return _several(times_a, part, current, name)
+        return several(times_a, part, current_at, name)
+    return several(times_a, part, current, name)
 
 
 def kept_power(part: Part, its: BankFacts) -> Value | None:
@@ -238,20 +238,21 @@ def kept_power(part: Part, its: BankFacts) -> Value | None:
     power, current, behaves = part.leaf("power"), part.leaf("current"), part.word("behaves")
     name = f"power of {part.name}"
     if power.known and behaves != "resistive" and (behaves == "constant_power" or not current.known):
-        return _several(times_w, part, power, name)
+        return several(times_w, part, power, name)
     if current.known and behaves == "constant_power":
-        return _several(times_w, part, steady(rated_w, current, its.nominal, name=f"rated {name}"), name)
+        return several(times_w, part, steady(rated_w, current, its.nominal, name=f"rated {name}"), name)
     return None
 
 
-def full_current(inverter: Part, its: BankFacts) -> Steady:
-    """Current (A) that an inverter draws at its rating."""
+def full_current(inverter: Part, its: BankFacts) -> Value:
+    """Current (A) that an inverter draws at its rating, or several alike written as one."""
     rating, efficiency = inverter.leaf("rating"), inverter.leaf("efficiency")
     name = f"{inverter.name} current at full load"
-    return steady(inverter_input_a, rating, its.loaded, efficiency, name=name, falls=(1, 2))
+    one = steady(inverter_input_a, rating, its.loaded, efficiency, name=name, falls=(1, 2))
+    return several(times_a, inverter, one, f"{name}, all together")
 
 
-def _several(formula: Formula, part: Part, one: Value, name: str) -> Value:
+def several(formula: Formula, part: Part, one: Value, name: str) -> Value:
     """What several identical ones take together."""
     count = part.leaf("count")
     return one if count.domain == Span(1.0, 1.0) else steady(formula, count, one, name=name)

@@ -7,7 +7,7 @@ from collections.abc import Iterator
 from ringout.case.case import YES_NO, Case, Part
 from ringout.facts.fact import Fact
 from ringout.quantity.leaf import Leaf
-from ringout.quantity.span import Choice, Domain
+from ringout.quantity.span import Choice, Domain, Span
 from ringout.quantity.traced import Point, Traced, Value
 from ringout.system.states import states
 from ringout.system.supply import Supply
@@ -28,6 +28,7 @@ class MainsFacts:
         """Every fact of the mains side."""
         yield from self.supplies()
         yield from self.protections()
+        yield from self.twins()
         yield from self.mains()
 
     def supplies(self) -> Iterator[Fact]:
@@ -40,6 +41,17 @@ class MainsFacts:
                     }
                     keys = {"consumer": consumer.name, "source": source.name}
                     yield Fact("ac_supply", keys, values, known={"source_sort": sort})
+
+    def twins(self) -> Iterator[Fact]:
+        """Inverters alike that were written as one: what is drawn from them is fed by all of them."""
+        for inverter in self.case.with_role("inverter"):
+            count = inverter.leaf("count").domain
+            if isinstance(count, Span) and count.hi > 1 and "stacked" in inverter.form.fields and self._feeds(inverter):
+                yield Fact("twin_inverters", {"part": inverter.name}, {"stacked": inverter.leaf("stacked")})
+
+    def _feeds(self, inverter: Part) -> bool:
+        """Whether anything is drawn on the AC side of an inverter."""
+        return any(source.split(".")[0] == inverter.name for feed in self.case.feeds for source in feed.sources)
 
     def protections(self) -> Iterator[Fact]:
         for outlet in self.case.with_role("outlet"):

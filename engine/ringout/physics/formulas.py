@@ -283,9 +283,15 @@ def charge_total_a(*currents_a: float) -> float:
     return sum(currents_a)
 
 
-@formula("I if it charges this bank, else 0", dimension="current", source=PLAIN)
+@formula("sum of the inverter currents", dimension="current", source="all inverters at their ratings at one time")
+def discharge_total_a(*currents_a: float) -> float:
+    """Current (A) that all inverters of a bank draw together."""
+    return sum(currents_a)
+
+
+@formula("I if it hangs on this bank, else 0", dimension="current", source=PLAIN)
 def counted_a(current_a: float, on: str) -> float:
-    """Current (A) of a charge source that counts only if it charges the bank."""
+    """Current (A) of a charge source or inverter that counts only if it hangs on the bank."""
     return current_a if on == "yes" else 0.0
 
 

@@ -57,12 +57,25 @@ class MainsFacts:
         for outlet in self.case.with_role("outlet"):
             rcd = self._behind_rcd(outlet)
             yield Fact("shock_protection", {"outlet": outlet.name}, {"rcd": rcd})
+        for fixed in self.case.with_role("appliance", "charger"):
+            if self._wired_in(fixed):
+                yield Fact("wired_in", {"appliance": fixed.name}, {"rcd": self._behind_rcd(fixed)})
+
+    def _wired_in(self, part: Part) -> bool:
+        """Whether a consumer is drawn or told to hang on the wiring itself: what an outlet feeds is judged there."""
+        if part.acts_as("outlet", "inverter") or "rcd" not in part.form.fields:
+            return False
+        told = "connected" in part.form.fields and part.word("connected") == "hard_wired"
+        ways = self.supply.passes(part, "outlet").domain()
+        return ways == _NO or (told and ways != _ALL)
 
     def _behind_rcd(self, outlet: Part) -> Traced:
         """yes/no: what is drawn; where no RCD is drawn, what was looked for, else what was seen of it."""
         own, whole = outlet.leaf("rcd"), self.case.mains.leaf("rcd")
         # An inverter seen without one contradicts that all are behind one: then each outlet is asked about.
-        coarse = own if own.known or _says(own) == _NO or (_says(whole) != _NO and self._without()) else whole
+        # What is said of the outlets as a whole says nothing of what hangs on the wiring itself.
+        alone = not outlet.acts_as("outlet") or own.known or _says(own) == _NO
+        coarse = own if alone or (_says(whole) != _NO and self._without()) else whole
         loose = any(not self.supply.wired(part) for part in self.case.with_role("rcd"))
 
         def settle(ways: Point, looked: Point, said: Point) -> Point:
@@ -130,7 +143,7 @@ def _says(leaf: Leaf) -> Domain:
     return leaf.domain if leaf.word is None else leaf.word
 
 
-_NO = Choice(frozenset({"no"}))
+_NO, _ALL = Choice(frozenset({"no"})), Choice(frozenset({"yes"}))
 _SOUND = Choice(frozenset({"proven"}))
 _EARTH = {"earth": ("earth", "case_earth"), "earth_ohm": ("earth_ohm",)}
 """The fields of parts that speak of an earth."""

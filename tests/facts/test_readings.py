@@ -62,6 +62,22 @@ def test_without_volts_the_usual_ones_are_taken() -> None:
     assert low < 18 * 27.0 / (25.4 * 0.92 * 0.92) + 20 / 25.4 < high
 
 
+@pytest.mark.parametrize("read", ["0 V", "0..25 V", "-1 V"])
+@pytest.mark.parametrize("where", ["volts_in", "volts_back"])
+def test_volts_that_nothing_runs_on_are_not_reckoned_with(where: str, read: str) -> None:
+    usual = facts(ONE, "\n".join(line for line in LOOP.splitlines() if not line.startswith(where)))
+    volts = {"volts_in": "25.4 V", "volts_back": "27.0 V"}[where]
+    made = facts(ONE, LOOP.replace(volts, read))
+    for name in ("explained", "elsewhere", "elsewhere_power"):
+        assert span(made, READ, name) == span(usual, READ, name)
+
+
+def test_doubtful_volts_are_not_reckoned_with() -> None:
+    usual = facts(ONE, "\n".join(line for line in LOOP.splitlines() if not line.startswith("volts_in")))
+    made = facts(ONE, LOOP.replace("value: 25.4 V, of: inv", "value: 25.4 V, of: inv, steady: no"))
+    assert span(made, READ, "explained") == span(usual, READ, "explained")
+
+
 def test_readings_of_two_instants_are_never_subtracted() -> None:
     assert READ not in facts(ONE, LOOP.replace("of: chg, set: noon", "of: chg, set: dusk"))
     assert READ not in facts(ONE, LOOP.replace(", set: noon", ""))

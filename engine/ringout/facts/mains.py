@@ -98,12 +98,13 @@ class MainsFacts:
         sources = self.supply.sources()
         if not sources and not self.supply.consumers():
             return
-        outlets = bool(self.case.with_role("outlet"))
+        outlets, figures = bool(self.case.with_role("outlet")), self._earths("earth_ohm")
         values: dict[str, Value] = {
             "outlets": _fixed("outlets are listed one by one", "yes" if outlets else "no"),
             "rcd": self._one_rcd(),
             "earth": _worst("earth", self._earths("earth"), ""),
-            "earth_ohm": _worst("earth_ohm", self._earths("earth_ohm"), "resistance"),
+            "earth_ohm": _worst("earth_ohm", figures, "resistance"),
+            "figure": _fixed("a figure of the earth was told", "yes" if any(leaf.told for leaf in figures) else "no"),
         }
         yield Fact("mains", {"site": "installation"}, values)
 

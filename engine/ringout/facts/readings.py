@@ -197,8 +197,9 @@ class ReadingFacts:
         )
 
     def _volts(self, part: Part, set: str, usual: Value) -> Value:
-        read = self._of(part.name, "voltage", set)
-        return self.value(read[0]) if read else usual
+        """The volts read at a part; the usual ones where nothing that carries current can have what was read."""
+        read = [self.value(taken) for taken in self._of(part.name, "voltage", set)]
+        return next((leaf for leaf in read if isinstance(leaf.domain, Span) and leaf.domain.lo > 0), usual)
 
     def _shares(self, set: str) -> Iterator[Fact]:
         """The currents of parallel batteries, clamped at one instant."""

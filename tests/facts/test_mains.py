@@ -177,3 +177,19 @@ def test_a_look_beside_a_half_drawn_changeover_leaves_the_drawn_half_as_it_is() 
     parts = (PARTS % "").replace("mains_charger}", "mains_charger, live_on_inverter: yes}")
     made = facts(parts, "inlet > co.shore\nco > gpo > chg")
     assert word(made, "ac_supply(chg, inlet)", "on_shore") == {"yes"}
+
+
+@pytest.mark.parametrize(
+    ("inlet", "matters"),
+    [
+        ("", "yes"),
+        (", earth: not_proven", "yes"),
+        (", earth: proven (said)", "yes"),
+        (", earth: proven (measured)", "no"),
+        (", earth: broken (measured)", "no"),
+        (", earth: proven (measured), earth_ohm: 3 ohm (measured)", "yes"),
+    ],
+)
+def test_a_figure_of_the_earth_matters_until_a_test_settled_it(inlet: str, matters: str) -> None:
+    made = facts(f"inlet: {{kind: inlet{inlet}}}")
+    assert word(made, "mains(installation)", "figure") == {matters}

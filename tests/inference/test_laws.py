@@ -113,7 +113,7 @@ def settled(leaf: Leaf, widest: Domain, draw: random.Random) -> Leaf:
 def only_noted(rule: Rule) -> bool:
     """Whether a rule speaks of something that is no fact of a case until somebody notes it."""
     types = [catalogue()[term.fact] for term in rule.terms]
-    return any(each.noted or each.name in ("mark", "run_mark") for each in types)
+    return any(each.noted or each.name in ("mark", "run_mark", "wired_in") for each in types)
 
 
 WITNESSES = ("live_on_inverter", "live_on_shore", "earth", "case_earth", "earth_ohm", "rcd", "status")

@@ -67,6 +67,7 @@ POINTS: list[tuple[Formula, Sequence[float | str], float]] = [
     (f.string_a, (2, 9), 18),
     (f.against_capacity, (120, 240), 0.5),
     (f.charge_total_a, (30, 40, 27.8), 97.8),
+    (f.discharge_total_a, (110, 60.5), 170.5),
     (f.counted_a, (30, "yes"), 30),
     (f.counted_a, (30, "no"), 0),
     (f.start_w, (12, 230), 2760),

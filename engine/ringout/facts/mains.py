@@ -8,7 +8,7 @@ from ringout.case.case import YES_NO, Case, Part
 from ringout.facts.fact import Fact
 from ringout.quantity.leaf import Leaf
 from ringout.quantity.span import Choice, Domain, Span
-from ringout.quantity.traced import Point, Traced, Value
+from ringout.quantity.traced import Point, Traced, Value, domain_of
 from ringout.system.states import states
 from ringout.system.supply import Supply
 
@@ -99,12 +99,15 @@ class MainsFacts:
         if not sources and not self.supply.consumers():
             return
         outlets, figures = bool(self.case.with_role("outlet")), self._earths("earth_ohm")
+        earth = _worst("earth", self._earths("earth"), "")
+        told = any(leaf.told for leaf in figures)
+        tested = domain_of(earth) in (_SOUND, _BROKEN)
         values: dict[str, Value] = {
             "outlets": _fixed("outlets are listed one by one", "yes" if outlets else "no"),
             "rcd": self._one_rcd(),
-            "earth": _worst("earth", self._earths("earth"), ""),
+            "earth": earth,
             "earth_ohm": _worst("earth_ohm", figures, "resistance"),
-            "figure": _fixed("a figure of the earth was told", "yes" if any(leaf.told for leaf in figures) else "no"),
+            "figure": _fixed("a figure of the earth matters", "yes" if told or not tested else "no"),
         }
         yield Fact("mains", {"site": "installation"}, values)
 
@@ -145,7 +148,7 @@ def _says(leaf: Leaf) -> Domain:
 
 
 _NO, _ALL = Choice(frozenset({"no"})), Choice(frozenset({"yes"}))
-_SOUND = Choice(frozenset({"proven"}))
+_SOUND, _BROKEN = Choice(frozenset({"proven"})), Choice(frozenset({"broken"}))
 _EARTH = {"earth": ("earth", "case_earth"), "earth_ohm": ("earth_ohm",)}
 """The fields of parts that speak of an earth."""
 _WORST = ("broken", "not_proven", "proven")

@@ -77,3 +77,10 @@ def test_what_is_out_of_use_or_only_supposed_guards_nothing() -> None:
     rows += "  c: {kind: fuse, status: bypassed}\n"
     parts = load_text(rows + "  d: {kind: fuse, supposed: yes}\n", "c.yaml").parts
     assert [name for name, part in parts.items() if part.guards] == ["a", "b"]
+
+
+def test_a_region_that_nobody_named_is_open(case: Case) -> None:
+    assert not case.region.known and case.region.origin is Origin.NOT_STATED
+    assert isinstance(case.region.domain, Choice) and {"AU", "US", "other"} < case.region.domain.options
+    named = load_text("case: c\nregion: NZ\n", "c.yaml").region
+    assert (named.known, named.domain, named.spot) == (True, Choice(frozenset({"NZ"})), Spot("c.yaml", 2, 9))

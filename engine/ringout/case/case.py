@@ -5,7 +5,7 @@ from __future__ import annotations
 from dataclasses import dataclass, field
 
 from ringout.case.form import Form
-from ringout.case.frame import LOOKED, CaseFile, Complaint, Reading
+from ringout.case.frame import LOOKED, REGIONS, CaseFile, Complaint, Reading
 from ringout.case.statement import unstated
 from ringout.quantity.leaf import Leaf, Origin
 from ringout.quantity.span import Choice
@@ -158,7 +158,9 @@ class Case:
 
     @property
     def region(self) -> Leaf:
-        """The region whose rules apply, as a leaf."""
+        """The region whose rules apply, as a leaf: any of them where the file does not say."""
+        if "region" not in self.frame.model_fields_set:
+            return Leaf("installation.region", Choice(frozenset(REGIONS)), spot=self.document.spot(()))
         spot = self.document.spot(("region",))
         word = Choice(frozenset({self.frame.region}))
         text = self.frame.region

@@ -69,8 +69,8 @@ class _Drawer:
         self.draw = draw
         self.amounts = itertools.count(1)
         self.names = draw.sample(NAMES, draw.choice([1, 2, 2, 3]))
-        # At most four words of two options each are open: what a condition is split over at most.
         self.numbers = [Leaf(f"n{n}", self.span()) for n in range(6)]
+        # At most four words of two options each are open: what a condition is split over at most.
         self.words = [leaf(f"s{n}", draw.choice(YES_NO)) for n in range(3)]
         self.words += [leaf(f"w{n}", *YES_NO) for n in range(3)]
         self.sorts = [leaf("t0", *draw.sample(SORTS, 2)), leaf("t1", draw.choice(SORTS))]

@@ -1,12 +1,13 @@
 """Proofs: comparisons read aloud, numbers with their makings, what an answer would make of a verdict."""
 
+import re
 from collections.abc import Callable, Iterator
 from pathlib import Path
 
 import pytest
 
 from ringout.inference.chain import Said, Verdict
-from ringout.review.proof import Number, Outcome, Proof, number, outcomes, proof
+from ringout.review.proof import Number, Proof, called, difference, number, proof
 from ringout.review.review import Review
 from ringout.rulebase.rule import Rule
 from ringout.shipped import cases_root
@@ -24,19 +25,22 @@ def only(made: Review) -> Said:
 
 def test_a_proof_reads_the_comparison_with_both_sides(rule: MakeRule, judge: Judge) -> None:
     when = {"all": [{"lt": ["b.capacity", "120 Ah"]}, {"in": ["b.vent", ["tube", "plugs"]]}]}
-    made = proof(only(judge("b1: {kind: battery, capacity: 100 Ah, vent: tube}", [rule("one", when=when)])))
+    review = judge("b1: {kind: battery, capacity: 100 Ah, vent: tube}", [rule("one", when=when)])
+    made = proof(only(review), review.case)
     assert made is not None
     assert (made.rule, made.says, made.verdict) == ("one", "made for a test", "wrong")
     assert made.facts == ("battery(b1)",)
     assert [(line.part, line.says, line.truth) for line in made.lines] == [
-        ("when", "capacity of battery(b1) less than 120 Ah: it is 100 Ah", "yes"),
-        ("when", "vent of battery(b1) is one of plugs or tube: it is tube", "yes"),
+        ("when", "capacity of battery b1: 100 Ah, less than 120 Ah", "yes"),
+        ("when", "vent of battery b1: tube", "yes"),
     ]
+    assert [line.room for line in made.lines] == ["20 Ah beyond it", ""]
 
 
 def test_given_and_unless_are_told_apart(rule: MakeRule, judge: Judge) -> None:
     one = rule("one", given={"eq": ["b.vent", "none"]}, unless={"eq": ["b.box", "sealed"]})
-    made = proof(only(judge("b1: {kind: battery, vent: none, post_covers: none, box: open}", [one])))
+    review = judge("b1: {kind: battery, vent: none, post_covers: none, box: open}", [one])
+    made = proof(only(review), review.case)
     assert made is not None
     assert [(line.part, line.truth) for line in made.lines] == [
         ("given", "yes"),
@@ -46,23 +50,27 @@ def test_given_and_unless_are_told_apart(rule: MakeRule, judge: Judge) -> None:
 
 
 def test_a_limit_is_named(reviewed: Callable[[str], Review]) -> None:
+    review = reviewed("reed-loop")
     said = next(
         each
-        for each in reviewed("reed-loop").chained.said
+        for each in review.chained.said
         if each.rule.name == "loop-empties-the-bank" and each.verdict is Verdict.WRONG
     )
-    made = proof(said)
+    made = proof(said, review.case)
     assert made is not None
-    assert any("(limit notable_drain)" in line.says for line in made.lines)
+    [line] = [line for line in made.lines if line.limit]
+    assert "more than the limit of 1 A" in line.says
+    says = r"a drain worth mending at rules/limits/loads\.yaml:\d+:\d+ \[common practice, no source\]"
+    assert re.fullmatch(says, line.limit)
     assert [below.rule for below in made.beneath] == ["charger-fed-by-its-own-battery"]
 
 
 def test_nothing_is_proven_where_nothing_stood_together(rule: MakeRule, judge: Judge) -> None:
     partner = {"u": {"fact": "uneven", "where": {"bank": "b.part"}}}
-    said = only(judge("b1: {kind: battery}", [rule("one", with_=partner)]))
+    made = judge("b1: {kind: battery}", [rule("one", with_=partner)])
+    said = only(made)
     assert (said.verdict, said.missing) == (Verdict.DOES_NOT_APPLY, "uneven")
-    assert proof(said) is None
-    assert outcomes(said) == ()
+    assert proof(said, made.case) is None
 
 
 def test_an_open_conclusion_is_marked_in_the_facts(rule: MakeRule, judge: Judge) -> None:
@@ -72,7 +80,7 @@ def test_an_open_conclusion_is_marked_in_the_facts(rule: MakeRule, judge: Judge)
         rule("consequence", with_=partner, when={"eq": ["b.restraint", "none"]}),
     ]
     made = judge("b1: {kind: battery, restraint: none}", rules)
-    its = proof(next(each for each in made.chained.said if each.rule.name == "consequence"))
+    its = proof(next(each for each in made.chained.said if each.rule.name == "consequence"), made.case)
     assert its is not None
     assert its.facts == ("battery(b1)", "uneven(b1) (not known whether)")
     assert [(below.rule, below.verdict) for below in its.beneath] == [("cause", "not known")]
@@ -101,20 +109,19 @@ def test_a_word_that_nobody_stated_is_not_known(judge: Judge) -> None:
     assert (made_of.value, made_of.spot) == ("not known", "")
 
 
-def test_inputs_are_those_that_move_a_number_most_and_then_those_of_the_case(
+def test_inputs_are_those_that_move_a_number_most_or_would_if_they_were_nudged(
     reviewed: Callable[[str], Review],
 ) -> None:
     """The bank is lithium iron phosphate by its label: what a table says of other batteries moves nothing."""
-    said = next(
-        each for each in reviewed("reed-loop").chained.said if each.rule.name == "inverter-left-on-overnight"
-    )
-    its = proof(said)
+    made = reviewed("reed-loop")
+    said = next(each for each in made.chained.said if each.rule.name == "inverter-left-on-overnight")
+    its = proof(said, made.case)
     assert its is not None
     idle = next(each for each in numbers_of(its) if each.name == "inverter idle current")
     assert [made_of.path for made_of in idle.inputs] == [
         "inverter.idle",
         "tables.loaded_volts.LFP",
-        "house.chemistry",
+        "installation.dc_volts",
     ]
 
 
@@ -130,8 +137,9 @@ def test_every_number_of_every_sample_names_few_inputs_and_counts_the_rest(
     reviewed: Callable[[str], Review], name: str
 ) -> None:
     seen = 0
-    for said in reviewed(name).chained.said:
-        its = proof(said)
+    made = reviewed(name)
+    for said in made.chained.said:
+        its = proof(said, made.case)
         for each in numbers_of(its) if its else ():
             seen += 1
             assert len(each.inputs) <= 3
@@ -149,7 +157,7 @@ def test_every_place_named_is_where_the_value_was_written(
     lines = Path(case.document.file).read_text(encoding="utf-8").splitlines()
     checked = set()
     for said in reviewed(name).chained.said:
-        its = proof(said)
+        its = proof(said, case)
         for made_of in [each for one in (numbers_of(its) if its else ()) for each in one.inputs]:
             part, _, field = made_of.path.rpartition(".")
             stated = part in case.parts and field in case.parts[part].form.fields
@@ -162,22 +170,65 @@ def test_every_place_named_is_where_the_value_was_written(
     assert len(checked) > 1
 
 
-def test_what_each_answer_alone_would_make_of_it(rule: MakeRule, judge: Judge) -> None:
-    said = only(judge("b1: {kind: battery}", [rule("one")]))
-    assert outcomes(said) == (
-        Outcome("b1.post_covers", "both", "right"),
-        Outcome("b1.post_covers", "none", "wrong"),
-        Outcome("b1.post_covers", "one", "right"),
-    )
+@pytest.mark.parametrize(
+    ("capacity", "truth", "room"),
+    [
+        ("150 Ah", "no", "30 Ah to spare"),
+        ("150..160 Ah", "no", "at least 30 Ah to spare"),
+        ("90..100 Ah", "yes", "at least 20 Ah beyond it"),
+        ("100..140 Ah", "not known", "50 % of that range lies beyond the limit"),
+        ("unknown", "not known", ""),
+    ],
+)
+def test_the_room_to_a_limit_is_said(
+    rule: MakeRule, judge: Judge, capacity: str, truth: str, room: str
+) -> None:
+    """Of a range that only plausible bounds give no part is told: it would say nothing of this case."""
+    one = rule("one", when={"lt": ["b.capacity", "120 Ah"]})
+    review = judge(f"b1: {{kind: battery, capacity: {capacity}}}", [one])
+    made = proof(only(review), review.case)
+    assert made is not None
+    assert [(line.truth, line.room) for line in made.lines] == [(truth, room)]
 
 
-def test_an_answer_that_settles_nothing_alone_says_so(rule: MakeRule, judge: Judge) -> None:
-    when = {"all": [{"eq": ["b.post_covers", "none"]}, {"eq": ["b.restraint", "none"]}]}
-    said = only(judge("b1: {kind: battery}", [rule("one", when=when)]))
-    alone = {(each.path, each.answer): each.verdict for each in outcomes(said)}
-    assert alone["b1.post_covers", "none"] == "not known"
-    assert alone["b1.post_covers", "both"] == "right"
+def test_words_say_what_they_are_not(rule: MakeRule, judge: Judge) -> None:
+    review = judge("b1: {kind: battery, post_covers: both}", [rule("one")])
+    made = proof(only(review), review.case)
+    assert made is not None
+    assert [line.says for line in made.lines] == ["post covers of battery b1: both, not none"]
 
 
-def test_nothing_more_is_asked_of_a_settled_verdict(rule: MakeRule, judge: Judge) -> None:
-    assert outcomes(only(judge("b1: {kind: battery, post_covers: none}", [rule("one")]))) == ()
+def test_what_is_only_assumed_is_called_so(rule: MakeRule, judge: Judge) -> None:
+    review = judge("b1: {kind: battery, post_covers: none (assumed)}", [rule("one")])
+    made = proof(only(review), review.case)
+    assert made is not None
+    assert made.lines[0].says == "post covers of battery b1: none only assumed; the question is whether it is none"
+    [made_of] = made.lines[0].numbers[0].inputs
+    assert made_of.value == "none is only assumed"
+    assert made_of.spot
+
+
+@pytest.mark.parametrize(
+    ("gap", "dimension", "words"),
+    [(0.0198, "ratio", "1.98 percentage points"), (5.0, "temperature", "5 K"), (0.42, "voltage", "0.42 V")],
+)
+def test_a_difference_is_in_units_of_a_difference(gap: float, dimension: str, words: str) -> None:
+    assert difference(gap, dimension) == words
+
+
+def test_a_table_of_limits_shows_only_those_of_the_case(reviewed: Callable[[str], Review]) -> None:
+    made = reviewed("crake")
+    said = next(each for each in made.chained.said if each.rule.name == "absorption-too-high")
+    its = proof(said, made.case)
+    assert its is not None
+    [line] = [line for line in its.lines if line.limit]
+    assert "for AGM at rules/limits/charge_profile.yaml" in line.limit
+    limit = line.numbers[-1]
+    assert [each.path for each in limit.inputs if each.origin == "table"] == ["limits.absorption_most.AGM"]
+
+
+def test_values_are_called_in_plain_words(judge: Judge) -> None:
+    case = judge("b1: {kind: battery}\nfan: {kind: dc_load}", []).case
+    assert called(case.parts["b1"].leaf("post_covers"), case) == "post covers of battery b1"
+    assert called(case.habits.leaf("nights_away"), case) == "nights away"
+    assert called(case.looked("fuse"), case) == "every fuse looked for"

@@ -6,6 +6,7 @@ from collections.abc import Iterator, Sequence
 from dataclasses import dataclass, field
 from itertools import chain, repeat
 
+from ringout.report.hangs import moving
 from ringout.report.view import View, consequences, counted, grouped, where
 from ringout.report.wording import wording
 from ringout.review.finding import Finding
@@ -49,6 +50,8 @@ class Detail:
     where: str
     seen: str
     risk: str
+    holds: str
+    """How far the assumed and tabled values beneath it may move; "" where none within reach changes it."""
     steps: Sequence[Because]
     figures: Sequence[Figure]
 
@@ -139,6 +142,7 @@ def _detail(review: Review, finding: Finding, sources: _Sources) -> Detail:
         where(review.case, finding),
         finding.seen,
         risk,
+        "; ".join(moving(review.case, finding.said)),
         [Because(x.rule, x.verdict, [(line.truth, line.says) for line in x.lines]) for x in _steps(made)],
         [figure for each in figures.values() for figure in each],
     )

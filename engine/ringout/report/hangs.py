@@ -12,7 +12,7 @@ from ringout.inference.chain import Said, Verdict
 from ringout.quantity.leaf import WEAK, Leaf, Origin
 from ringout.quantity.span import Choice, Domain, Span
 from ringout.review.needs import need_of
-from ringout.review.sensitivity import Deciding, Hold, Settling, deciding, holds, least_sets
+from ringout.review.sensitivity import UNSURE, Deciding, Hold, Settling, deciding, holds, least_sets
 from ringout.review.suppose import Stretch, open_leaves
 from ringout.review.words import fill, shown
 
@@ -24,6 +24,8 @@ OUTCOMES = 8
 """Outcomes of a set shown at most."""
 STATED = 3
 """Stated values shown with the room they leave, the closest first."""
+MOVING = 2
+"""Assumed and tabled values shown where there is room for a line."""
 OTHERS = 6
 """Further facts named that bear on an open verdict."""
 FIRM = "no table's value changes it, from a tenth to ten times of what it is"
@@ -85,9 +87,13 @@ def _outcomes(its: Settling) -> Iterator[str]:
         return
     alone = len(its.leaves) == 1
     leaves = {leaf.path: leaf for leaf in its.leaves}
+    keys = [path.rpartition(".")[2] for path in leaves]
+    called = {path: path if keys.count(key) > 1 else key for path, key in zip(leaves, keys, strict=True)}
     for each in its.answers:
         said = [
-            ("" if alone else f"{path} ") + stretch_words(leaves[path], domain) for path, domain in each.given
+            ("" if alone else f"{called[path]} ") + stretch_words(leaves[path], domain)
+            for path, domain in each.given
+            if alone or domain != leaves[path].domain
         ]
         yield f"{', '.join(said)}: {each.verdict.value}"
 
@@ -143,6 +149,11 @@ def hangs(case: Case, said: Said) -> Iterator[Block]:
         yield "It would be wrong if what is only assumed were so", bullets
     else:
         yield f"How far a value may move before this is no longer {said.verdict.value}", bullets
+
+
+def moving(case: Case, said: Said) -> list[str]:
+    """In words, the closest of the assumed and tabled values beneath a verdict that could change it."""
+    return [hold_words(each, said) for each in holds(case, said, UNSURE) if not each.firm][:MOVING]
 
 
 def hold_words(its: Hold, said: Said) -> str:

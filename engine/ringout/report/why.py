@@ -112,7 +112,8 @@ def _decides(verdict: Verdict, line: Line) -> bool:
 def _stands(made: Proof, lines: Sequence[Line], depth: int, beneath: bool = True) -> Iterator[str]:
     pad = "  " * depth
     for line in lines:
-        yield from _wrap(PARTS[line.part] + line.says, first=pad + "- ", hang=len(pad) + 2)
+        lead = "" if (line.part, line.truth) == ("given", "no") else PARTS[line.part]
+        yield from _wrap(lead + line.says, first=pad + "- ", hang=len(pad) + 2)
         if line.room:
             yield from _wrap(line.room, first=pad + "  ", hang=len(pad) + 4)
         if line.limit:
@@ -127,10 +128,11 @@ def _stands(made: Proof, lines: Sequence[Line], depth: int, beneath: bool = True
 def _number(number: Number, pad: str) -> Iterator[str]:
     if number.formula:
         source = f" ({number.source})" if number.source else ""
-        moved = " resting mostly on" if number.more else " resting on"
-        yield from _wrap(f"{number.formula}{source},{moved}", first=pad, hang=len(pad) + 2)
+        resting = ", resting mostly on" if number.more else ", resting on" if number.inputs else ""
+        yield from _wrap(f"{number.formula}{source}{resting}", first=pad, hang=len(pad) + 2)
     for each in number.inputs:
-        yield from _wrap(_input(each), first=pad + "  " * bool(number.formula), hang=len(pad) + 4)
+        inner = pad + "  " * bool(number.formula)
+        yield from _wrap(_input(each), first=inner, hang=len(inner) + 2)
     if number.more:
         yield f"{pad}  and {counted(number.more, 'input')} of less weight"
 

@@ -6,12 +6,12 @@ import math
 from dataclasses import dataclass
 from typing import Literal
 
-from ringout.case.case import Case
+from ringout.case.case import YES_NO, Case
 from ringout.inference.chain import Known, Said, Step
 from ringout.inference.judge import Test, Truth
 from ringout.quantity.leaf import Leaf, Origin
 from ringout.quantity.span import Choice, Span
-from ringout.quantity.traced import Traced, Value, domain_of, swing
+from ringout.quantity.traced import Traced, Value, domain_of, leaves_of, swing
 from ringout.review.sensitivity import beyond
 from ringout.review.words import part_name, shown, value_shown
 from ringout.rulebase.condition import Amount, LimitRef
@@ -23,6 +23,8 @@ NUDGE = 1.01
 """An exact number is moved by this factor to see how much it matters."""
 NOT_INPUTS = ("number.", "rule.")
 """Numbers written in formulas and rules."""
+MOSTLY = 0.99
+"""A range that one unknown value makes to more than this part is no more than its plausible bounds."""
 LIMITS = 2
 """Limits by word named at once."""
 INPUTS = 3
@@ -128,7 +130,8 @@ def _plain_name(case: Case, word: str) -> str:
 def _value(value: Value) -> str:
     if isinstance(value, Leaf) and not value.known and value.origin is not Origin.TABLE:
         return f"{shown(value.hint, value.dimension)} only {value.origin.value}" if value.hint else "not known"
-    return value_shown(value)
+    domain = domain_of(value)
+    return "not known" if domain == YES_NO else value_shown(value)
 
 
 def _words(test: Test) -> str:
@@ -185,8 +188,10 @@ def _room(part: str, test: Test, right: Value) -> str:
 
 
 def _share(value: Value, left: Span, right: Span, op: str) -> str:
-    if isinstance(value, Leaf) and not value.known:
-        return ""  # a range that only a table of plausible bounds gives says nothing of this case
+    width = left.hi - left.lo
+    unknown = [leaf for leaf in leaves_of(value) if not leaf.known and isinstance(leaf.domain, Span)]
+    if any(swing(value, leaf) > MOSTLY * width for leaf in unknown):
+        return ""  # a range that only plausible bounds give says nothing of this case
     shares = beyond(left, right, op)
     if shares is None:
         return ""

@@ -8,6 +8,7 @@ from collections.abc import Container, Iterator, Sequence
 from dataclasses import dataclass
 
 from ringout.case.case import Case
+from ringout.case.form import sheet
 from ringout.inference.chain import Said, Step, Verdict
 from ringout.quantity.leaf import WEAK, Leaf, Origin
 from ringout.quantity.span import Choice, Domain, Span
@@ -233,7 +234,8 @@ def _bounds(case: Case, leaf: Leaf) -> Span | None:
         lo, hi = leaf.domain.lo, leaf.domain.hi
         return Span(lo / TABLE_REACH if lo > 0 else lo, hi * TABLE_REACH if hi > 0 else hi)
     name, _, key = leaf.path.rpartition(".")
-    its = field_of(case, name, key)
+    read = next((each.reading.what for each in case.readings if name == "readings" and each.name == key), "")
+    its = sheet("reading").fields[read] if read else field_of(case, name, key)
     if its is None or its.bounds is None or not all(map(math.isfinite, (its.bounds.lo, its.bounds.hi))):
         return None
     return its.bounds

@@ -1,0 +1,137 @@
+"""Facts set by the paths that a proof prints: as if the file were edited, whatever the path is of."""
+
+import re
+from collections.abc import Callable
+
+import pytest
+
+from ringout.case.load import load, load_text
+from ringout.plan.compare import standings
+from ringout.plan.what_if import NotSet, paths, what_if
+from ringout.quantity.leaf import Leaf
+from ringout.quantity.span import Choice, Span
+from ringout.report.why import why
+from ringout.review.review import Review, review
+from ringout.review.suppose import open_leaves
+from ringout.shipped import cases_root
+
+Reviewed = Callable[[str], Review]
+
+TEXT = """\
+case: made for a test
+dc_volts: 12 V
+parts:
+  b1: {kind: battery, chemistry: AGM (label), capacity: 100 Ah}
+  f1: {kind: fuse, rating: 100 A, supposed: yes}
+  inverter: {kind: inverter, place: bench}
+  kettle: {kind: appliance}
+  post: {kind: shore_supply}
+dc:
+  - b1+ = f1 = inverter+ : 35 mm2, 0.2 m, 1.5 m
+  - b1- = inverter- : 35 mm2, 2 m
+ac:
+  - inverter | post > kettle
+readings:
+  idle: {what: current, value: 2 A, of: inverter}
+"""
+
+
+@pytest.mark.parametrize(
+    ("path", "value", "old", "new"),
+    [
+        ("b1.chemistry", "LFP", "AGM (label)", "LFP"),
+        ("b1.capacity", "120 Ah (label)", "100 Ah", "120 Ah (label)"),
+        ("b1+~f1.length", "0.4 m", "35 mm2, 0.2 m, 1.5 m", "35 mm2, 0.4 m, 1.5 m"),
+        ("installation.dc_volts", "24 V", "dc_volts: 12 V", "dc_volts: 24 V"),
+        ("readings.idle", "3 A", "value: 2 A", "value: 3 A"),
+        ("kettle.fed_from", "post", "inverter | post > kettle", "post > kettle"),
+    ],
+)
+def test_what_if_is_the_file_edited(path: str, value: str, old: str, new: str) -> None:
+    """The same verdicts as the text with the new value in place of the old one."""
+    assert old in TEXT
+    by_hand = review(load_text(TEXT.replace(old, new), "made.yaml"), "plain")
+    set_ = review(what_if(load_text(TEXT, "made.yaml"), {path: value}), "plain")
+    assert verdicts(set_) == verdicts(by_hand)
+
+
+def verdicts(made: Review) -> dict[object, str]:
+    return {key: each.words for key, each in standings(made, {}).items()}
+
+
+def test_one_run_of_a_line_gets_what_the_line_does_not_say() -> None:
+    case = what_if(load_text(TEXT, "made.yaml"), {"b1+~f1.insulation": "105 C"})
+    insulated = {id: hop.sheet.leaf("insulation").known for id, hop in case.hops.items() if hop.sheet}
+    assert insulated == {id: id == "b1+~f1" for id in case.hops}
+    assert {id: hop.size.text for id, hop in case.hops.items()} == {
+        id: hop.size.text for id, hop in load_text(TEXT, "made.yaml").hops.items()
+    }
+
+
+def test_a_supposed_part_may_be_there_while_its_values_stay_supposed() -> None:
+    case = what_if(load_text(TEXT, "made.yaml"), {"f1.there": "yes"})
+    assert not case.parts["f1"].supposed
+    assert not case.parts["f1"].leaf("rating").known
+
+
+def test_a_part_gets_a_place_of_which_one_thing_is_known() -> None:
+    case = what_if(load_text(TEXT, "made.yaml"), {"b1.place.gas": "bottles", "inverter.place.gas": "none"})
+    assert (case.places["place_of_b1"].word("gas"), case.places["bench"].word("gas")) == ("bottles", "none")
+
+
+def test_settings_add_up() -> None:
+    case = what_if(load_text(TEXT, "made.yaml"), {"b1.capacity": "90 Ah", "b1.chemistry": "gel"})
+    assert (case.parts["b1"].leaf("capacity").text, case.parts["b1"].word("chemistry")) == ("90 Ah", "gel")
+
+
+@pytest.mark.parametrize(
+    ("path", "value", "says"),
+    [
+        ("b2.capacity", "1 Ah", "expected a fact of the case, such as house.chemistry, "
+         "found 'b2.capacity'; did you mean 'b1.capacity'?"),
+        ("b1.capacity", "lots", "b1.capacity: expected a charge such as 100 Ah, found 'lots'"),
+        ("f1.there", "maybe", "f1.there: expected yes or no, found 'maybe'"),
+        ("limits.notable_drain", "2 A", "found 'limits.notable_drain', which is a value of the rules"),
+        ("b1+~f1.lugs", "crimped", "found 'b1+~f1.lugs'; did you mean 'b1+~f1.lug'?"),
+    ],
+)  # fmt: skip
+def test_what_cannot_be_set_is_one_clear_line(path: str, value: str, says: str) -> None:
+    with pytest.raises(NotSet, match=re.escape(says)):
+        what_if(load_text(TEXT, "made.yaml"), {path: value})
+
+
+def as_written(leaf: Leaf) -> str | None:
+    """A value that a case could hold, one of those the leaf may have."""
+    if isinstance(leaf.domain, Choice):
+        return min(leaf.domain.options)
+    return f"{leaf.domain.lo:.0f}" if leaf.dimension == "count" and isinstance(leaf.domain, Span) else None
+
+
+@pytest.mark.parametrize("name", ["crake", "teal", "bittern", "reed-unknown", "ten-facts"])
+def test_every_path_that_would_settle_something_can_be_given_back(reviewed: Reviewed, name: str) -> None:
+    made = reviewed(name)
+    case = load(cases_root() / f"{name}.yaml")
+    known, tried = set(paths(case)), set()
+    for said in made.chained.said:
+        for leaf in open_leaves(said):
+            if leaf.path in tried:
+                continue
+            tried.add(leaf.path)
+            assert leaf.path in known or leaf.path.startswith("looked_for."), leaf.path
+            value = as_written(leaf)
+            if value is not None:
+                what_if(case, {leaf.path: value})
+    assert len(tried) > 3 or name == "bittern"
+
+
+@pytest.mark.parametrize("name", ["crake", "teal", "reed-loop"])
+def test_every_path_printed_is_one_that_can_be_set(reviewed: Reviewed, name: str) -> None:
+    made = reviewed(name)
+    known = set(paths(made.case))
+    printed = set()
+    for said in made.chained.said:
+        page = why(made, said)
+        printed |= set(re.findall(r"^ +(?:- )?([\w~+-]+(?:\.[\w~+-]+)+)(?::|,) ", page, re.MULTILINE))
+    printed = {path for path in printed if not path.endswith(".yaml")}
+    assert len(printed) > 20
+    assert {path for path in printed if path not in known and not path.startswith("looked_for.")} == set()

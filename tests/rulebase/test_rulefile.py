@@ -105,3 +105,28 @@ def test_the_same_text_is_the_same_rule_but_for_its_amounts() -> None:
     one, other = rule_of(GOOD), rule_of(GOOD)
     assert one.terms == other.terms and one.finding is not None and other.finding is not None
     assert one.finding.grade == other.finding.grade
+
+
+def graded(example: str) -> Rule:
+    return rule_of(GOOD + f"  - {{{example}, facts: [{{dc_load: {{part: blower}}}}]}}\n")
+
+
+def test_an_example_may_state_the_class_and_risk_of_its_finding() -> None:
+    assert rule_of(GOOD).examples[0].cls is None and rule_of(GOOD).examples[0].risk == ""
+    example = graded("verdict: not_known, class: 3, risk: 3A").examples[-1]
+    assert (example.cls, example.risk) == (3, Grade(3, 3, "A").risk) == (3, "3A")
+
+
+@pytest.mark.parametrize(
+    ("example", "error"),
+    [
+        ("verdict: right, class: 3", "examples.2.class: expected no grade where nothing is found, found 'right'"),
+        ("verdict: does_not_apply, risk: 3A", "examples.2.risk: expected no grade where nothing is found"),
+        ("verdict: wrong, class: grave", "examples.2.class: expected a whole number, found 'grave'"),
+        ("verdict: wrong, risk: A3", "examples.2.risk: expected one of 1A, 1B, "),
+    ],
+)
+def test_a_grade_where_there_is_none_or_that_is_none(example: str, error: str) -> None:
+    with pytest.raises(Unusable) as caught:
+        graded(example)
+    assert error in str(caught.value)

@@ -100,7 +100,8 @@ def _effect(old: Path, new: Path | None, more: Sequence[Path]) -> int:
         "ADDED: wrong only by the new rules": list(made.of("new", "now_known")),
         "REMOVED: wrong only by the old rules": list(made.of("gone", "unsettled")),
         "MOVED: wrong by both, in another class": list(made.of("changed")),
-        "OPENED: not known by the new rules, settled or unasked by the old": list(made.of("opened")),
+        "OPENED: not known by the new rules, settled or not asked by the old": list(made.of("opened")),
+        "SETTLED: not known by the old rules, right or not asked by the new": list(made.settled()),
     }
     for heading, changes in lists.items():
         if changes:
@@ -115,7 +116,8 @@ def _effect(old: Path, new: Path | None, more: Sequence[Path]) -> int:
         _print(str(fault.problems[0]), "  ", "    ")
     unread = len(list(made.unread))
     counts = [f"{len(each)} {heading.partition(':')[0].lower()}" for heading, each in lists.items()]
-    _print(f"\n{', '.join(counts)}, over {len(made.cases) - unread} cases.")
+    print()
+    _print(f"{', '.join(counts)}, over {len(made.cases) - unread} cases.")
     return 1 if any(lists.values()) or unread else 0
 
 
@@ -124,6 +126,5 @@ def _standing(words: str, cls: int | None) -> str:
 
 
 def _print(words: str, first: str = "", hang: str = "") -> None:
-    if words.startswith("\n"):
-        print()
-    print("\n".join(textwrap.wrap(words, WIDTH, initial_indent=first, subsequent_indent=hang)))
+    wrap = textwrap.TextWrapper(WIDTH, initial_indent=first, subsequent_indent=hang, break_on_hyphens=False)
+    print(wrap.fill(words))

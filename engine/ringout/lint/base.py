@@ -13,12 +13,11 @@ from ringout.inference.examples import BadExample, run
 from ringout.inference.plain import PlainMatcher
 from ringout.review.review import Review, review
 from ringout.rulebase.condition import AllOf, AnyOf, Compare, Condition, Not
-from ringout.rulebase.load import levelled, read_rule
+from ringout.rulebase.load import levelled, read_rules
 from ringout.rulebase.rule import Rule
-from ringout.rulebase.shape import AREAS
 from ringout.shipped import rules_root
-from ringout.text.document import Document, read
-from ringout.text.problem import Loc, Problem, Unusable
+from ringout.text.document import Document
+from ringout.text.problem import Loc, Problem
 
 PARTS = ("given", "when", "unless")
 """The conditions of a rule."""
@@ -71,20 +70,10 @@ class Base:
 
 def read_base(cases: Sequence[Path]) -> Base:
     """The rule base in force, tried on cases. Raises Unusable with every problem of every rule."""
-    found: dict[str, Written] = {}
-    problems: list[Problem] = []
-    for area in AREAS:
-        for path in sorted((rules_root() / area).glob("*.yaml")):
-            try:
-                document = read(path)
-                rule = read_rule(document)
-                found[rule.name] = Written(rule, document)
-            except Unusable as fault:
-                problems += fault.problems
-    if problems:
-        raise Unusable(problems)
-    rules = levelled([each.rule for each in found.values()])
-    by_name = {rule.name: Written(rule, found[rule.name].document) for rule in rules}
+    written = read_rules(rules_root())
+    rules = levelled([rule for rule, _ in written])
+    documents = {rule.name: document for rule, document in written}
+    by_name = {rule.name: Written(rule, documents[rule.name]) for rule in rules}
     return Base(by_name, tuple(review(load(path), "plain", rules) for path in cases))
 
 

@@ -8,8 +8,9 @@ from dataclasses import dataclass
 from pathlib import Path
 
 from ringout.case.load import load
+from ringout.inference.chain import Verdict
 from ringout.kept import digest
-from ringout.plan.compare import Change, Comparison, compare
+from ringout.plan.compare import Change, Comparison, Standing, compare, standings
 from ringout.report.wording import wording
 from ringout.review.review import Review, review
 from ringout.rulebase.load import rulebase
@@ -42,6 +43,17 @@ class Effect:
             if isinstance(made, Comparison):
                 for name in lists:
                     yield from ((path, each) for each in getattr(made, name))
+
+    def settled(self) -> Iterator[tuple[Path, Change]]:
+        """What was not known by the rules before and is right, or not asked, by those after: look at each."""
+        for path, one, other in zip(self.cases, self.before.reviews, self.after.reviews, strict=True):
+            if isinstance(one, Review) and isinstance(other, Review):
+                are = standings(other, {})
+                for key, was in sorted(standings(one, {}).items()):
+                    now = are.get(key, Standing(None))
+                    if was.verdict is Verdict.NOT_KNOWN and now.finding is None:
+                        assert was.finding is not None
+                        yield path, Change(key, was.finding.title, ", ".join(was.finding.names), was, now)
 
     @property
     def unread(self) -> Iterator[tuple[Path, Unusable]]:

@@ -234,4 +234,6 @@ def _labelled(label: str, words: str) -> list[str]:
 
 
 def _wrap(words: str, first: str = "", hang: str | None = None) -> list[str]:
-    return textwrap.wrap(words, WIDTH, initial_indent=first, subsequent_indent=first if hang is None else hang)
+    hang = first if hang is None else hang
+    # Names and paths stay whole, to be copied.
+    return textwrap.wrap(words, WIDTH, initial_indent=first, subsequent_indent=hang, break_on_hyphens=False)

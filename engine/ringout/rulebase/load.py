@@ -6,15 +6,17 @@ from collections.abc import Mapping
 from dataclasses import replace
 from pathlib import Path
 
+from ringout.facts.catalogue import catalogue
 from ringout.kept import Folded, kept
+from ringout.rulebase.limits import limits
 from ringout.rulebase.rule import Rule
 from ringout.rulebase.rulefile import BRACES, read_rule
 from ringout.rulebase.shape import AREAS
 from ringout.shipped import rules_root
-from ringout.text.document import read
+from ringout.text.document import Document, read
 from ringout.text.problem import Problem, Unusable
 
-__all__ = ["BRACES", "levelled", "load_rules", "read_rule", "rulebase"]
+__all__ = ["BRACES", "levelled", "load_rules", "read_rule", "read_rules", "rulebase"]
 
 
 @kept
@@ -25,18 +27,25 @@ def rulebase() -> tuple[Rule, ...]:
 
 
 def load_rules(root: Path) -> tuple[Rule, ...]:
-    """The rules under a folder of areas. Raises Unusable."""
-    rules: list[Rule] = []
+    """The rules under a folder of areas, with their levels. Raises Unusable."""
+    return levelled([rule for rule, _ in read_rules(root)])
+
+
+def read_rules(root: Path) -> list[tuple[Rule, Document]]:
+    """The rules under a folder of areas, each with its file. Raises Unusable with every problem of every file."""
+    catalogue(), limits()  # a fault of theirs is said once, and not again by every rule
+    rules: list[tuple[Rule, Document]] = []
     problems: list[Problem] = []
     for area in AREAS:
         for path in sorted((root / area).glob("*.yaml")):
             try:
-                rules.append(read_rule(read(path)))
+                document = read(path)
+                rules.append((read_rule(document), document))
             except Unusable as fault:
                 problems += fault.problems
     if problems:
         raise Unusable(problems)
-    return levelled(rules)
+    return rules
 
 
 def levelled(rules: list[Rule]) -> tuple[Rule, ...]:

@@ -13,6 +13,7 @@ from ringout.kept import remembered
 from ringout.lint.base import Base
 from ringout.quantity.unit import DIMENSIONS
 from ringout.rulebase.rulefile import RATIONALE
+from ringout.rulebase.shape import AREAS
 from ringout.shipped import rules_root
 from ringout.text.checked import Strict, Words, validate
 from ringout.text.document import Document, read
@@ -55,8 +56,11 @@ def texts(base: Base) -> Iterator[Problem]:
             if not _sourced(said["source"]):
                 expected = "a title with (kind, year), '" + "', '".join(HONEST) + "'"
                 yield Problem(document.spot((name, "source")), name, expected, shown(said["source"]))
+    for written in base.rules.values():
+        yield from _brands(written.document)
     for path in sorted(rules_root().rglob("*.yaml")):
-        yield from _brands(read(path))
+        if path.parent.name not in AREAS:
+            yield from _brands(read(path))
 
 
 def _sourced(source: str) -> bool:

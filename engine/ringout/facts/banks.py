@@ -76,6 +76,7 @@ class BankFacts:
             tuple(own.values()),
             name=f"{self.bank.name} chemistry",
             formula="the one they share",
+            source="what is stated of each battery",
             widest=widest,
         )
 

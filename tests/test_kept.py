@@ -1,13 +1,17 @@
 """Compiled knowledge is kept on disk, and never used once a file of it has changed."""
 
 import pickle
+from dataclasses import fields
 from pathlib import Path
 
 import pytest
 
 from ringout import kept as module
-from ringout.kept import digest, kept, remembered
+from ringout.kept import Folded, digest, kept, remembered
+from ringout.quantity.leaf import Leaf
+from ringout.quantity.span import Choice, Span
 from ringout.shipped import knowledge_in
+from ringout.text.problem import Spot
 
 CALLS: list[str] = []
 
@@ -127,3 +131,25 @@ def test_what_is_remembered_goes_by_the_question_and_the_folder(tmp_path: Path) 
     with knowledge_in(tmp_path):
         assert (answer("a"), answer("a")) == ("A", "A")
     assert asked == ["a", "b", "a"]
+
+
+def test_a_folded_list_is_read_back_only_when_somebody_looks_into_it() -> None:
+    back = pickle.loads(pickle.dumps(Folded((Spot("a.yaml", 1, 2), Spot("b.yaml", 3, 4)))))
+    assert isinstance(back._held, bytes)
+    again = pickle.loads(pickle.dumps(back))
+    assert isinstance(back._held, bytes), "packed as it is"
+    for each in (back, again):
+        assert len(each) == 2 and each[0] == Spot("a.yaml", 1, 2) and list(each[1:]) == [Spot("b.yaml", 3, 4)]
+
+
+def kept_things() -> list[object]:
+    shared = Span(1.0, 2.0)
+    return [shared, shared, Leaf("b1.volts", shared, spot=Spot("a.yaml", 1, 2)), Choice(frozenset({"AGM"})), Span]
+
+
+def test_what_is_read_back_is_equal_and_shared_as_it_was(folder: Path) -> None:
+    made, back = kept(kept_things)(), kept(kept_things)()
+    assert made is not back and back[0] is back[1]
+    assert back[:2] == made[:2] and back[3:] == made[3:]
+    one, other = made[2], back[2]
+    assert [getattr(one, each.name) for each in fields(Leaf)] == [getattr(other, each.name) for each in fields(Leaf)]

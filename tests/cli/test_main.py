@@ -1,5 +1,6 @@
 """The command line as a whole: its help, its one-line errors, and readers that leave early."""
 
+import gc
 from collections.abc import Callable
 from pathlib import Path
 from typing import Any
@@ -106,6 +107,17 @@ def test_a_reader_that_leaves_early_is_no_error_and_no_all_clear(
     ran = shell(*words, reads=0)
     assert ran.err == ""
     assert ran.status == READER_LEFT
+
+
+@pytest.mark.parametrize("searching", [True, False])
+def test_the_search_for_waste_goes_on_as_before(ringout: Ringout, searching: bool) -> None:
+    was = gc.isenabled()
+    try:
+        (gc.enable if searching else gc.disable)()
+        assert ringout("check", "cases/ten-facts.yaml").status == 0
+        assert gc.isenabled() is searching
+    finally:
+        (gc.enable if was else gc.disable)()
 
 
 def test_engines_offered_are_those_there_are() -> None:

@@ -10,7 +10,7 @@ from ringout.inference import durable
 from ringout.inference.chain import Chained, Known, MakeMatcher, Said, Verdict, chain, judge_step, patterns
 from ringout.inference.durable import DurableMatcher
 from ringout.inference.judge import Truth
-from ringout.inference.pattern import Pattern
+from ringout.inference.pattern import Matcher, Pattern
 from ringout.inference.pattern import Term as Asked
 from ringout.inference.plain import PlainMatcher
 from ringout.quantity.leaf import Leaf, Origin
@@ -326,6 +326,20 @@ def test_a_step_may_be_judged_in_a_view() -> None:
 
 
 # -- engines and order ---------------------------------------------------------------------------------------
+
+
+def test_an_engine_compiles_a_tuple_of_rules_once_and_others_anew() -> None:
+    made: list[Matcher] = []
+
+    def make(levels: Sequence[Sequence[Pattern]]) -> Matcher:
+        made.append(PlainMatcher(levels))
+        return made[-1]
+
+    rules = levelled([rule("bad", term("a", "thing"), when=is_yes("a"))])
+    other = levelled([rule("bad", term("a", "other"), when=is_yes("a"))])
+    outs = [chain(used, [fact("thing", "t", bad="yes")], make) for used in (rules, rules, other, list(rules))]
+    assert [len(out.said) for out in outs] == [1, 1, 0, 1]
+    assert len(made) == 3
 
 
 def test_what_the_engine_is_asked() -> None:

@@ -1,6 +1,7 @@
 """The review as a whole: counts that add up, what is right, what nobody looked for, the engine asked for."""
 
 import gc
+import sys
 from collections.abc import Callable
 
 import pytest
@@ -97,3 +98,18 @@ def test_memory_is_searched_for_waste_again_after_a_review_however_it_ends() -> 
         assert not gc.isenabled(), "whoever switched it off keeps it off"
     finally:
         gc.enable()
+
+
+@pytest.mark.parametrize("engine", [*(["durable"] if available() else []), "plain"])
+def test_a_review_leaves_nothing_behind(engine: str) -> None:
+    """Objects of Python's own; tests/bench/memory.py watches the whole process over thousands of reviews."""
+
+    def left(reviews: int) -> int:
+        for _ in range(reviews):
+            review(load(cases_root() / "ten-facts.yaml"), engine)
+        gc.collect()
+        return sys.getallocatedblocks()
+
+    left(20)  # what is kept once for all is made now
+    before = left(1)
+    assert left(100) - before < 100, "less than one thing a review"

@@ -13,12 +13,25 @@ from __future__ import annotations
 
 import itertools
 import math
-from collections.abc import Callable, Container
+from collections.abc import Callable
 from functools import cached_property
 
 from ringout.quantity.leaf import Leaf
 from ringout.quantity.span import Choice, Domain, Span
-from ringout.quantity.traced import NO_VIEW, WORLDS, Formula, Point, Traced, Value, View, domain_of, ends_of, middle_of
+from ringout.quantity.traced import (
+    NO_VIEW,
+    WORLDS,
+    Formula,
+    Point,
+    Traced,
+    Value,
+    View,
+    domain_of,
+    ends_of,
+    leaves_of,
+    middle_of,
+    paths_of,
+)
 
 
 class Steady(Traced):
@@ -43,17 +56,10 @@ class Steady(Traced):
         """The leaves beneath that are open between words."""
         found: dict[str, Leaf] = {}
         for value in self.inputs:
-            if isinstance(value, Steady):
-                found |= {leaf.path: leaf for leaf in value.words}
-            else:
-                leaves = (value,) if isinstance(value, Leaf) else value.leaves
-                found |= {leaf.path: leaf for leaf in leaves if isinstance(leaf.domain, Choice)}
-        return tuple(leaf for leaf in found.values() if not leaf.settled)
-
-    @cached_property
-    def paths(self) -> frozenset[str]:
-        """The paths of all leaves beneath."""
-        return frozenset(leaf.path for leaf in self.leaves)
+            for leaf in value.words if isinstance(value, Steady) else leaves_of(value):
+                if isinstance(leaf.domain, Choice) and not leaf.settled:
+                    found[leaf.path] = leaf
+        return tuple(found.values())
 
     @cached_property
     def middle(self) -> Point:
@@ -106,6 +112,8 @@ class Steady(Traced):
         return {}
 
     def _span(self, view: View) -> Span:
+        if not self.words:
+            return self._ends(view)
         words = {leaf.path: domain_of(leaf, view) for leaf in self.words}
         options = {path: sorted(d.options) for path, d in words.items() if isinstance(d, Choice)}
         worlds = math.prod(len(each) for each in options.values())
@@ -126,13 +134,6 @@ class Steady(Traced):
             low.append(ends[0])
             high.append(ends[1])
         return Span(float(self.fn(*low)), float(self.fn(*high)))
-
-
-def paths_of(value: Value) -> Container[str]:
-    """The paths of the leaves beneath a value; a leaf's own."""
-    if isinstance(value, Leaf):
-        return (value.path,)
-    return value.paths if isinstance(value, Steady) else value.program.slot
 
 
 def moved_of(value: Value, leaf: Leaf) -> list[Point]:

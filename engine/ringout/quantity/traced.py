@@ -14,7 +14,7 @@ from __future__ import annotations
 
 import itertools
 import math
-from collections.abc import Callable, Iterator, Mapping
+from collections.abc import Callable, Container, Iterator, Mapping
 from functools import cached_property
 
 from ringout.quantity.leaf import Leaf
@@ -65,7 +65,12 @@ class Traced:
         for value in self.inputs:
             for leaf in leaves_of(value):
                 found[leaf.path] = leaf
-        return tuple(found[path] for path in sorted(found))
+        return tuple([found[path] for path in sorted(found)])
+
+    @cached_property
+    def paths(self) -> frozenset[str]:
+        """The paths of all leaves beneath."""
+        return frozenset([leaf.path for leaf in self.leaves])
 
     def at(self, point: Mapping[str, Point]) -> Point:
         """The value at one point: a choice for every open leaf; settled leaves may be left out.
@@ -107,7 +112,7 @@ class Traced:
 
     def domain(self, view: View = NO_VIEW) -> Domain:
         """Range (or set of words) over the domains of the leaves, `view` replacing some of them."""
-        if not any(leaf.path in view for leaf in self.leaves):
+        if self.paths.isdisjoint(view):
             if self._own is None:
                 self._own = self._spread(NO_VIEW)
             return self._own
@@ -149,6 +154,11 @@ Value = Leaf | Traced
 def leaves_of(value: Value) -> tuple[Leaf, ...]:
     """The leaves beneath a value; a leaf is its own."""
     return (value,) if isinstance(value, Leaf) else value.leaves
+
+
+def paths_of(value: Value) -> Container[str]:
+    """The paths of the leaves beneath a value; a leaf's own."""
+    return (value.path,) if isinstance(value, Leaf) else value.paths
 
 
 def domain_of(value: Value, view: View = NO_VIEW) -> Domain:
@@ -269,7 +279,7 @@ def swing(value: Value, leaf: Leaf, view: View = NO_VIEW) -> float:
 
     Zero where the leaf does not matter or the value is a word that stays the same, one where a word changes.
     """
-    if leaf not in leaves_of(value):
+    if leaf.path not in paths_of(value):
         return 0.0
     if isinstance(value, Leaf):
         results = ends_of(domain_of(leaf, view))

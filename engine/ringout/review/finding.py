@@ -214,7 +214,7 @@ def _evidence(case: Case, said: Said, leaves: tuple[Leaf, ...]) -> tuple[Spot, .
     stated = {spot for spot in spots if spot.file == case.document.file}
     written = [case.parts.get(name) or case.hops.get(name) for name in said.anchor.keys.values()]
     about = {each.spot for each in written if each is not None}
-    return tuple(sorted(stated or about))
+    return tuple(sorted(stated or about, key=lambda spot: (spot.file, spot.line, spot.column)))
 
 
 def _margin(step: Step) -> float:

@@ -12,7 +12,7 @@ from ringout.inference.chain import Step
 from ringout.inference.judge import Truth
 from ringout.quantity.leaf import Leaf
 from ringout.quantity.span import Choice, Span
-from ringout.quantity.traced import domain_of, leaves_of, swing
+from ringout.quantity.traced import domain_of, paths_of, swing
 from ringout.review.finding import DANGER, Finding
 from ringout.review.words import part_name
 
@@ -123,7 +123,7 @@ def influence(step: Step, leaf: Leaf) -> float:
         if test.truth is not Truth.OPEN:
             continue
         for value in (test.left, test.right):
-            if value is None or leaf not in leaves_of(value):
+            if value is None or leaf.path not in paths_of(value):
                 continue
             domain = domain_of(value)
             if isinstance(domain, Choice):

@@ -58,4 +58,6 @@ def fill(template: str, facts: Mapping[str, Fact], case: Case) -> str:
             return fact.known[name].replace("_", " ")
         return value_shown(fact.values[name]) if name in fact.values else "not known"
 
+    if "{" not in template:
+        return template
     return BRACES.sub(lambda match: one(match[1], match[2]), template)

@@ -210,9 +210,6 @@ def host(path: Path, matched: float) -> None:
     print(f"  {'of it matching, by plain':28}{share}; the rest is the host's part")
 
 
-    print(f"  {'of it matching, by plain':28}{matched * 1e3:8.2f} ms {matched / whole:6.1%}, the rest the host's part")
-
-
 def report(paths: Sequence[Path]) -> None:
     print(f"Python {sys.version.split()[0]}; {AIMS}")
     if clips is None:

@@ -61,7 +61,7 @@ def test_a_round_of_work_adds_removes_and_moves(hide: Case) -> None:
         ("add: {parts: {bars: {kind: busbars}}}", "there is a part bars already"),
         ("add: {parts: {f2: {rating: 5 A}}}", "at parts.f2"),
         ("add: {dc: [b1+ = f9]}", "at dc.6"),
-        ("set: {b1~bars.colour: red}", "of the run b1~bars only size and length can be changed"),
+        ("set: {b1~bars.torque: tight}", "torque"),
     ],
 )
 def test_an_entry_that_does_not_fit_is_named_with_its_line(hide: Case, entry: str, found: str) -> None:

@@ -37,7 +37,7 @@ def test_a_stretch_in_words(domain: Domain, words: str) -> None:
 
 
 def test_one_answer_with_both_outcomes(reviewed: Reviewed) -> None:
-    made = reviewed("crake")
+    made = reviewed("crake-half")
     heading, bullets = next(settling(made.case, said_of(made, "earth-reading-too-high", "installation")))
     assert heading == "What would settle it: one answer"
     assert bullets[0][0].endswith("Only from a licensed person's test or report.")

@@ -154,7 +154,7 @@ LOOKS = {
     "right": ("crake", "absorption-too-high", "charger"),
     "not-known": ("crake", "run-carries-more-than-it-may", "house-~shunt"),
     "answers": ("reed-unknown", "charger-only-behind-the-inverter", "charger"),
-    "licensed": ("crake", "earth-reading-too-high", "installation"),
+    "licensed": ("crake-half", "earth-reading-too-high", "installation"),
     "does-not-apply": ("crake", "monitor-counts-lithium-as-lead", "monitor"),
 }
 

@@ -266,14 +266,14 @@ class _Builder:
     def changes(self, case: Case) -> None:
         """Changes are applied when a later stage is asked for, as found stays as it is; what they set is read here.
 
-        A field of a part that came with a change can be read only when the part is there.
+        A part that comes or goes with a change, and a run, can be read only at that stage.
         """
-        came: set[str] = set()
+        passing = {name for each in case.frame.changed for name in (*each.add.parts, *each.remove)}
         for number, changed in enumerate(case.frame.changed):
-            came |= changed.add.parts.keys()
             for about, raw in changed.set.items():
                 loc: Loc = ("changed", number, "set", about)
-                if about.rpartition(".")[0] in came | case.hops.keys():
+                name = about.rpartition(".")[0]
+                if name in passing or "~" in name:
                     continue
                 found = self.find(case, loc, self.document.key_spot(loc), about)
                 if found is not None:

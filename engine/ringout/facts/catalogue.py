@@ -4,13 +4,12 @@ from __future__ import annotations
 
 from collections.abc import Mapping
 from dataclasses import dataclass
-from functools import cache
 
 from pydantic import Field as Key
 from pydantic import RootModel
 
 from ringout.case.form import Field, Form, form, part_kinds, sheet
-from ringout.kept import kept
+from ringout.kept import kept, remembered
 from ringout.quantity.unit import DIMENSIONS
 from ringout.shipped import rules_root
 from ringout.text.checked import Strict, Words, problem, validate
@@ -56,7 +55,7 @@ class FactType:
         return _kinds_with(self.roles)
 
 
-@cache
+@remembered
 def _kinds_with(roles: tuple[str, ...]) -> tuple[str, ...]:
     """The kinds of part that act in one of the roles."""
     return tuple(kind for kind in part_kinds() if form(kind).roles.intersection(roles))

@@ -42,7 +42,7 @@ def fuse_leads(its: BankFacts) -> Iterator[Fact]:
     if not devices and all(battery.word("main_fuse") != "no" for battery in its.batteries):
         told: dict[str, Value] = {
             "length": main.leaf("main_fuse_distance"),
-            "enclosed": Leaf(f"{main.name}.main_fuse_enclosed", YES_NO, spot=main.spot),
+            "enclosed": main.leaf("main_fuse_enclosed"),
             "region": region,
         }
         yield Fact("fuse_lead", {"bank": its.bank.name, "device": UNDRAWN}, told, standing=standing)
@@ -74,7 +74,7 @@ def _mate(its: BankFacts, one: str, other: str, way: list[Step], standing: tuple
         "length": _length(hops, f"{name}, all of it"),
         "before": _length(before, f"{name}, before its first fuse"),
         "enclosed": enclosed(before, f"{name} enclosed"),
-        "fused": _fused(its, [way[n].device for n in devices], name),
+        "fused": _fused(its, [way[n].device for n in devices], name, _stated(hops[0], "fused")),
         "region": its.case.region,
     }
     return Fact("mate_lead", {"bank": its.bank.name, "battery": one, "mate": other}, values, standing=standing)
@@ -91,7 +91,7 @@ def link_ends(its: BankFacts) -> Iterator[Fact]:
             post = min(posts & its.network.net(terminal))
             way = _between(its.network, terminal, post, posts) or []
             devices = [step.device for step in way if step.device and _may_guard(its, step.device)]
-            fused = _fused(its, devices, f"{link.name} toward {its.bank.name}", link)
+            fused = _fused(its, devices, f"{link.name} toward {its.bank.name}", _told(link))
             standing = its.network.supposed(its.bank)
             yield Fact("link_end", {"link": link.name, "bank": its.bank.name}, {"fused": fused}, standing=standing)
 
@@ -109,7 +109,7 @@ def enclosed(hops: Sequence[Hop], name: str) -> Value:
     """Whether every piece of a cable runs in a conduit or sleeve of its own."""
     return Traced(
         lambda *each: "yes" if set(each) <= {"yes"} else "no",
-        tuple(_stated(hop) for hop in hops),
+        tuple(_stated(hop, "enclosed") for hop in hops),
         name=name,
         formula="every piece of it",
         source="the wiring as written",
@@ -117,10 +117,10 @@ def enclosed(hops: Sequence[Hop], name: str) -> Value:
     )
 
 
-def _stated(hop: Hop) -> Leaf:
+def _stated(hop: Hop, field: str) -> Leaf:
     if hop.sheet is not None:
-        return hop.sheet.leaf("enclosed")
-    return unstated(f"{hop.id}.enclosed", sheet("run").fields["enclosed"], spot=hop.spot)
+        return hop.sheet.leaf(field)
+    return unstated(f"{hop.id}.{field}", sheet("run").fields[field], spot=hop.spot)
 
 
 def _length(hops: Sequence[Hop], name: str) -> Value:
@@ -144,13 +144,12 @@ def _told(link: Part) -> Value:
     )
 
 
-def _fused(its: BankFacts, devices: Sequence[str], name: str, link: Part | None = None) -> Value:
+def _fused(its: BankFacts, devices: Sequence[str], name: str, told: Value) -> Value:
     """Whether a way passes a device: one that was seen settles it; none does where all were looked for."""
     parts = [its.case.parts[device] for device in devices]
     seen = any(part.guards for part in parts)
     there = [part.there for part in parts if part.supposed]
     looked = [its.case.looked(kind) for kind in LOOKED]
-    told = _told(link) if link is not None else Leaf(f"{name}.fused", YES_NO)
 
     def settle(said: Point, *words: Point) -> Point:
         if seen or "yes" in words[: len(there)]:

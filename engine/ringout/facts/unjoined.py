@@ -12,7 +12,6 @@ from collections.abc import Iterator
 
 from ringout.case.case import YES_NO, Case, Part
 from ringout.facts.fact import Fact
-from ringout.quantity.leaf import Leaf
 from ringout.quantity.traced import Point, Traced, Value
 from ringout.system.supply import LOOKS, Supply
 
@@ -66,7 +65,7 @@ def _loose(part: Part) -> Value:
 
         name = f"ends of {part.name} hang free"
         return Traced(free, (part.leaf("status"),), name=name, formula="as its status says", widest=YES_NO)
-    return Leaf(f"{part.name}.loose", YES_NO, spot=part.spot)
+    return part.leaf("loose")
 
 
 def _joined(case: Case) -> frozenset[str]:

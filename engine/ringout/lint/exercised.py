@@ -7,7 +7,7 @@ from collections.abc import Iterator
 
 from ringout.case.case import Case
 from ringout.case.form import form, sheet
-from ringout.facts.catalogue import FactType, catalogue
+from ringout.facts.catalogue import SHEETS, FactType, catalogue
 from ringout.inference.chain import Said
 from ringout.lint.base import Base, Written, compares
 from ringout.quantity.leaf import Leaf, Origin
@@ -89,7 +89,7 @@ def supplied(base: Base) -> Iterator[Problem]:
 
 def _can_be_asked(its: FactType, attr: Attr, rests: dict[Given, list[bool]]) -> bool:
     if attr.name in its.reads:
-        forms = [form(kind) for kind in its.part_kinds] or [sheet(its.name)]
+        forms = [form(kind) for kind in its.part_kinds] or [sheet(SHEETS[its.name])]
         return any(each.fields[attr.name].ask for each in forms if attr.name in each.fields)
     # What is computed from the drawing alone rests on no leaf; what no case holds is a complaint of its own.
     asked = rests.get((its.name, attr.name), [])

@@ -11,7 +11,7 @@ from collections.abc import Iterator, Mapping, Sequence
 from dataclasses import dataclass, field, replace
 
 from ringout.case.form import form, sheet
-from ringout.facts.catalogue import FactType, catalogue
+from ringout.facts.catalogue import SHEETS, FactType, catalogue
 from ringout.lint.base import Base, Written, compares, within
 from ringout.quantity.span import Span
 from ringout.rulebase.condition import AllOf, Amount, AnyOf, Attr, Compare, Condition, LimitRef, Not
@@ -163,6 +163,6 @@ def field_bounds(its: FactType, name: str) -> Span:
     """The widest plausible range of a field that a fact reads; of a computed value nothing is said."""
     if name not in its.reads:
         return UNBOUND
-    forms = [form(kind) for kind in its.part_kinds] or [sheet(its.name)]
+    forms = [form(kind) for kind in its.part_kinds] or [sheet(SHEETS[its.name])]
     spans = [bounds for each in forms if name in each.fields and (bounds := each.fields[name].bounds)]
     return Span(min(each.lo for each in spans), max(each.hi for each in spans)) if spans else UNBOUND

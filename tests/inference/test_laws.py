@@ -36,7 +36,7 @@ NUMBER = {"count", "duty"}
 """Fields that say how many things there are and which belong together: another number is another case."""
 MARKS = set(catalogue()["mark"].attributes)
 """Signs of heat, wet and the like: noting one for the first time is a new finding of the inspection."""
-STOOD_IN_FOR = {"nominal", "usable", "internal", "interrupts", "rcd", "earth", "earth_ohm"}
+STOOD_IN_FOR = {"nominal", "usable", "internal", "resistance", "interrupts", "rcd", "earth", "earth_ohm"}
 """Fields for which a table or the whole installation stands in while they are silent: a random word of their
 own would contradict what was said, not add to it."""
 

@@ -41,6 +41,13 @@ def test_strings_linked_across_the_middle_stay_two_strings(net: Net) -> None:
     assert only(network).strings == (("b1", "b2"), ("b3", "b4"))
 
 
+def test_linked_strings_are_told_apart_by_their_own_links_in_any_order(net: Net) -> None:
+    lines = ["b1- = b2+", "b3- = b4+", "b1- = b3-", "b1+ = b3+", "b2- = b4-", "b1+ = inv+", "b4- = inv-"]
+    lines[:2] = ["b1- = b4+", "b3- = b2+"]
+    for order in (lines, lines[::-1]):
+        assert only(net("\n".join(order))).strings == (("b1", "b4"), ("b3", "b2"))
+
+
 def test_a_common_negative_joins_no_banks(net: Net) -> None:
     network = net("b1- = b2-\nb1+ = inv+\nb1- = inv-\nb2+ = pump+\nb2- = pump-")
     assert strings(network) == {"b1": (("b1",),), "b2": (("b2",),)}

@@ -221,8 +221,9 @@ class BankFacts:
 
     def _links(self) -> Iterator[Fact]:
         posts = {f"{name}{pole}" for name in self.bank.batteries for pole in "+-"}
-        links = [hop for hop in self.case.hops.values() if hop.a in posts and hop.b in posts][:MOST_LINKS]
-        for one, other in itertools.combinations(links, 2):
+        links = [hop for hop in self.case.hops.values() if hop.a in posts and hop.b in posts]
+        # By their ids: which two links are meant must not hang on the order in which they were written.
+        for one, other in itertools.combinations(sorted(links, key=lambda hop: hop.id)[:MOST_LINKS], 2):
             ratio = size_ratio.of(one.size, other.size, name=f"copper of {one.id} against {other.id}")
             keys = {"bank": self.bank.name, "one": one.id, "other": other.id}
             standing = tuple(hop.there for hop in (one, other) if hop.supposed)

@@ -29,6 +29,7 @@ def banks(case: Case, nets: Mapping[str, frozenset[str]]) -> list[Bank]:
     net = {end: nets.get(end, frozenset()) for part in batteries for end in (f"{part.name}+", f"{part.name}-")}
     together: nx.Graph[str] = nx.Graph()
     together.add_nodes_from(part.name for part in batteries)
+    direct = {ends for hop in case.hops.values() for ends in ((hop.a, hop.b), (hop.b, hop.a))}
     series: nx.DiGraph[str] = nx.DiGraph()
     series.add_nodes_from(together)
     for n, one in enumerate(batteries):
@@ -38,7 +39,7 @@ def banks(case: Case, nets: Mapping[str, frozenset[str]]) -> list[Bank]:
         for other in batteries:
             if other is not one and f"{other.name}+" in net[f"{one.name}-"]:
                 together.add_edge(one.name, other.name)
-                series.add_edge(one.name, other.name)
+                series.add_edge(one.name, other.name, direct=(f"{one.name}-", f"{other.name}+") in direct)
     declared = _declared(case)
     for names in (*declared.values(), *_loose(batteries, nets, declared)):
         nx.add_path(together, names)
@@ -83,16 +84,33 @@ def _loose(
 def _strings(names: list[str], series: nx.DiGraph[str]) -> tuple[tuple[str, ...], ...]:
     """Batteries of one bank sorted into series strings, the most positive first.
 
-    Where strings are also linked across the middle, batteries at the same height are told apart by the
-    order in which they are written.
+    Where strings are also linked across the middle, all batteries of one height touch all of the next: the runs
+    from one battery straight to another tell the strings apart, and only where there are none the order written.
     """
     within = series.subgraph(names)
     strings: list[tuple[str, ...]] = []
     for group in nx.weakly_connected_components(within):
         members = within.subgraph(group)
         if nx.is_directed_acyclic_graph(members):
-            heights = [sorted(each, key=names.index) for each in nx.topological_generations(members)]
-            strings += zip(*heights, strict=False)
+            first, *rest = [sorted(each, key=names.index) for each in nx.topological_generations(members)]
+            made: list[tuple[str, ...]] = [(top,) for top in first]
+            for height in rest:
+                made = _lengthened(made, height, members)
+            strings += made
         else:
             strings.append(tuple(sorted(members)))
     return tuple(sorted(strings, key=lambda string: names.index(string[0])))
+
+
+def _lengthened(
+    strings: list[tuple[str, ...]], height: list[str], series: nx.DiGraph[str]
+) -> list[tuple[str, ...]]:
+    """Each string with one battery more of the next height; a string for which none is left is dropped."""
+    below: dict[str, str] = {}
+    for straight in (True, False):
+        for string in strings:
+            free = [name for name in height if name not in below.values()]
+            fit = [name for name in free if not straight or series.edges.get((string[-1], name), {}).get("direct")]
+            if string[-1] not in below and fit:
+                below[string[-1]] = fit[0]
+    return [(*string, below[string[-1]]) for string in strings if string[-1] in below]

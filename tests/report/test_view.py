@@ -203,13 +203,6 @@ def test_work_at_a_lithium_battery_defers_to_its_maker(
     assert deferral(case, finding) == (wording().lithium_deferral if defers else "")
 
 
-@pytest.mark.parametrize(("name", "found", "fetch"), [("crake", 12, 7), ("crake-half", 7, 7), ("plover", 0, 3)])
-def test_a_page_stays_readable(reviewed: Reviewed, name: str, found: int, fetch: int) -> None:
-    shown = view(reviewed(name))
-    assert len(shown.dangers) + len(shown.faults) <= found
-    assert len(shown.unsafe.shown) + len(shown.rest.shown) <= fetch
-
-
 def test_of_a_sound_installation_nothing_is_left_out_behind_the_page(reviewed: Reviewed) -> None:
     shown = view(reviewed("plover"))
     assert [each.cls for each in reviewed("plover").found if each.cls < 5] == []

@@ -4,7 +4,7 @@ from __future__ import annotations
 
 from dataclasses import dataclass, field
 
-from ringout.case.form import Form
+from ringout.case.form import Form, sheet
 from ringout.case.frame import LOOKED, REGIONS, CaseFile, Complaint, Reading
 from ringout.case.statement import unstated
 from ringout.quantity.leaf import Leaf, Origin
@@ -105,6 +105,12 @@ class Hop:
     def there(self) -> Leaf:
         """Whether the run is really there: settled by being written, open where it is only supposed."""
         return there(self.id, self.spot, self.supposed)
+
+    def leaf(self, name: str) -> Leaf:
+        """What is said of a field of the run, open where nothing is."""
+        if self.sheet is not None:
+            return self.sheet.leaf(name)
+        return unstated(f"{self.id}.{name}", sheet("run").fields[name], spot=self.spot)
 
 
 @dataclass(frozen=True, slots=True)

@@ -5,15 +5,12 @@ from __future__ import annotations
 from collections.abc import Callable, Iterator
 
 from ringout.case.case import Hop, Part
-from ringout.case.form import sheet
-from ringout.case.statement import unstated
 from ringout.facts.banks import BankFacts, number
 from ringout.facts.fact import Fact
 from ringout.physics.ampacity import carried
 from ringout.physics.circuit import internal_ohm, way_ohm
 from ringout.physics.formulas import against_rating, bank_ohm, fault_a, parallel_ohm, sum_a, times
 from ringout.physics.tables import by_word, constant
-from ringout.quantity.leaf import Leaf
 from ringout.quantity.span import Span
 from ringout.quantity.steady import steady
 from ringout.quantity.traced import Point, Traced, Value
@@ -61,7 +58,7 @@ def protection(its: BankFacts, ampacity: Ampacity) -> Iterator[Fact]:
 
 def hop_ampacity(hop: Hop, *, engine_aboard: bool = True) -> Value:
     """What one conductor may carry, by size, insulation, and whether it runs through an engine space."""
-    insulation = _stated(hop, "insulation")
+    insulation = hop.leaf("insulation")
     name = f"ampacity of {hop.id}"
     cool = carried(hop.size, insulation, engine_space=False, name=name)
     if not engine_aboard:
@@ -73,19 +70,12 @@ def hop_ampacity(hop: Hop, *, engine_aboard: bool = True) -> Value:
 
     return Traced(
         by_place,
-        (_stated(hop, "engine_space"), hot, cool),
+        (hop.leaf("engine_space"), hot, cool),
         name=name,
         dimension=cool.dimension,
         formula="table by size and insulation class, times the factor where it runs through an engine space",
         source=cool.source,
     )
-
-
-def _stated(hop: Hop, field: str) -> Leaf:
-    """What is said of a run, open where nothing is."""
-    if hop.sheet is not None:
-        return hop.sheet.leaf(field)
-    return unstated(f"{hop.id}.{field}", sheet("run").fields[field], spot=hop.spot)
 
 
 def _rating(guard: Part) -> Value:

@@ -12,8 +12,6 @@ from collections.abc import Iterator, Sequence
 import networkx as nx
 
 from ringout.case.case import YES_NO, Hop, Part
-from ringout.case.form import sheet
-from ringout.case.statement import unstated
 from ringout.facts.banks import BankFacts
 from ringout.facts.fact import Fact
 from ringout.facts.mains import COMPLETE
@@ -74,7 +72,7 @@ def _mate(its: BankFacts, one: str, other: str, way: list[Step], standing: tuple
         "length": _length(hops, f"{name}, all of it"),
         "before": _length(before, f"{name}, before its first fuse"),
         "enclosed": enclosed(before, f"{name} enclosed"),
-        "fused": _fused(its, [way[n].device for n in devices], name, _stated(hops[0], "fused")),
+        "fused": _fused(its, [way[n].device for n in devices], name, hops[0].leaf("fused")),
         "region": its.case.region,
     }
     return Fact("mate_lead", {"bank": its.bank.name, "battery": one, "mate": other}, values, standing=standing)
@@ -109,18 +107,12 @@ def enclosed(hops: Sequence[Hop], name: str) -> Value:
     """Whether every piece of a cable runs in a conduit or sleeve of its own."""
     return Traced(
         lambda *each: "yes" if set(each) <= {"yes"} else "no",
-        tuple(_stated(hop, "enclosed") for hop in hops),
+        tuple(hop.leaf("enclosed") for hop in hops),
         name=name,
         formula="every piece of it",
         source="the wiring as written",
         widest=YES_NO,
     )
-
-
-def _stated(hop: Hop, field: str) -> Leaf:
-    if hop.sheet is not None:
-        return hop.sheet.leaf(field)
-    return unstated(f"{hop.id}.{field}", sheet("run").fields[field], spot=hop.spot)
 
 
 def _length(hops: Sequence[Hop], name: str) -> Value:

@@ -157,7 +157,7 @@ def test_half_a_character_is_no_answer() -> None:
     assert "no file can hold" in str(made)
 
 
-@settings(max_examples=150, deadline=None)
+@settings(max_examples=150)
 @given(st.text(max_size=40), st.sampled_from([step.id for step in script()]))
 def test_whatever_is_typed_the_file_stays_whole(said: str, id: str) -> None:
     text = "case: x\ncomplaints: {a: {says: dim, symptom: other}}\nparts:\n  b: {kind: battery}\n"

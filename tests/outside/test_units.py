@@ -60,7 +60,7 @@ def by_us(number: float, dimension: str, ours: str) -> float:
     return written.domain.lo
 
 
-@settings(max_examples=300, deadline=None)
+@settings(max_examples=300)
 @given(unit=st.sampled_from(WRITTEN), number=st.integers(1, 99_999).map(lambda n: n / 100))
 def test_a_number_in_any_unit(unit: tuple[str, str], number: float) -> None:
     assert by_us(number, *unit) == pytest.approx(by_the_library(number, *unit), rel=1e-9, abs=1e-12)

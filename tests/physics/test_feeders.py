@@ -289,7 +289,7 @@ def made_up(draw: random.Random) -> tuple[Feeders, list[Draw]]:
     ]
 
 
-@settings(max_examples=30, deadline=None)
+@settings(max_examples=30)
 @given(seed=st.integers(0, 10**6))
 def test_currents_and_volts_are_those_of_the_whole_network(seed: int) -> None:
     chance = random.Random(seed)

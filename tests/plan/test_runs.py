@@ -156,7 +156,7 @@ def wiring(draw: st.DrawFn) -> str:
 
 
 @given(lines=wiring(), data=st.data())
-@settings(max_examples=60, deadline=None, suppress_health_check=[HealthCheck.function_scoped_fixture])
+@settings(max_examples=60, suppress_health_check=[HealthCheck.function_scoped_fixture])
 def test_whatever_is_changed_or_removed_all_other_runs_mean_the_same(
     wired: MakeCase, lines: str, data: st.DataObject
 ) -> None:

@@ -207,7 +207,7 @@ def test_the_page_forbids_itself_everything_but_its_own_style(page_of: PageOf, n
     assert policy == f"default-src 'none'; style-src 'sha256-{own}'"
 
 
-@settings(max_examples=25, deadline=None)
+@settings(max_examples=25)
 @given(words=TEXTS)
 def test_no_text_breaks_out_of_its_place(plain_shape: Shape, reviewed: Reviewed, words: str) -> None:
     assert shape(html(filled(reviewed("reed-loop"), words))) == plain_shape

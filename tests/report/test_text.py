@@ -224,7 +224,7 @@ def test_nothing_wrong_and_nothing_open_is_said_in_so_many_words(review_of: Call
     assert "NOT LOOKED FOR" in page
 
 
-@settings(max_examples=25, deadline=None)
+@settings(max_examples=25)
 @given(
     says=st.text(
         st.characters(codec="utf-8", categories=("L", "N", "P", "S", "Zs")), min_size=1, max_size=200

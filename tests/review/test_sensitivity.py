@@ -70,7 +70,7 @@ CONDITIONS = st.recursive(
 )  # fmt: skip
 
 
-@settings(max_examples=40, deadline=None)
+@settings(max_examples=40)
 @given(when=CONDITIONS, seed=st.integers(0, 99))
 def test_the_least_set_settles_and_no_smaller_one_does(when: dict[str, object], seed: int) -> None:
     made = _review(when)

@@ -404,7 +404,7 @@ def room_of(text: str, loc: Loc) -> int:
     return with_comments.end() - first
 
 
-@settings(max_examples=400, deadline=None)
+@settings(max_examples=400)
 @given(DATA, HANDS, st.sampled_from(["add", "remove", "set"]), SCALARS, st.data())
 def test_an_edit_changes_what_was_asked_and_nothing_else(
     data: Any, hand: random.Random, change: str, new: str | None, draw: st.DataObject

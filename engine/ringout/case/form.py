@@ -67,7 +67,10 @@ class Form:
 
     def port(self, *joins: str) -> str | None:
         """The first port that joins in one of the given ways."""
-        return next((name for name, how in self.ports.items() if how in joins), None)
+        for name, how in self.ports.items():
+            if how in joins:
+                return name
+        return None
 
 
 class _FieldLine(Strict):

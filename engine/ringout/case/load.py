@@ -19,6 +19,7 @@ from ringout.quantity.span import Choice, Span
 from ringout.text.checked import problem, unknown_key, validate
 from ringout.text.document import Document, NamedTwice, read, read_text
 from ringout.text.problem import Loc, Problem, Spot, Unusable, did_you_mean, dotted, shown
+from ringout.waste import unsearched
 
 NO_PARTS = ("bed", "gas_bottle", "burner", "fuel")
 """What a distance may lead to although it is neither a part nor a place."""
@@ -37,7 +38,8 @@ def load_text(text: str, name: str) -> Case:
 def _built(reading: Callable[[], Document]) -> Case:
     """The case of a document; names given twice do not hide the other mistakes."""
     try:
-        return build(reading())
+        with unsearched():
+            return build(reading())
     except NamedTwice as fault:
         problems = [*fault.problems]
         try:

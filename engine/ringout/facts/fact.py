@@ -21,7 +21,7 @@ class Fact:
     values: Mapping[str, Value] = field(default_factory=dict)
     known: Mapping[str, str] = field(default_factory=dict)
     standing: tuple[Leaf, ...] = ()
+    id: str = field(init=False)
 
-    @property
-    def id(self) -> str:
-        return f"{self.type}({', '.join(self.keys.values())})"
+    def __post_init__(self) -> None:
+        object.__setattr__(self, "id", f"{self.type}({', '.join(self.keys.values())})")

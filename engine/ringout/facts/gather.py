@@ -49,10 +49,10 @@ def stated(case: Case) -> Iterator[Fact]:
                 values = read(part, its.reads)
                 # A kind that can state nothing of it is none of it: what lowers a voltage charges nothing.
                 if (values or not its.reads) and (not its.noted or _stated(part, its.noted)):
-                    lacking: dict[str, Value] = {
-                        each: _lacking(part, name, its.attributes[each]) for each in its.reads
+                    every = {
+                        each: values.get(each) or _lacking(part, name, its.attributes[each]) for each in its.reads
                     }
-                    yield Fact(name, {"part": part.name}, {**lacking, **values}, standing=standing(part))
+                    yield Fact(name, {"part": part.name}, every, standing=standing(part))
     yield Fact("habits", {"site": SITE}, read(case.habits, catalogue()["habits"].reads))
     signs = case.habits.leaf("danger_signs")
     if signs.told or signs.asked:

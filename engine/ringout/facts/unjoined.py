@@ -33,11 +33,11 @@ SHORE = ("shore", "shore_lead", "inlet")
 
 def unjoined(case: Case, supply: Supply) -> Iterator[Fact]:
     """Each part and the side of it (plus, minus, both, mains) of which nothing says where it leads."""
-    joined = _joined(case) if case.hops else frozenset[str]()
+    joined, by_body = (_joined(case), _by_body(case)) if case.hops else (frozenset[str](), frozenset[str]())
     for part in case.parts.values():
         if part.word("status") in NOT_IN_PLACE or part.names.get("inside"):
             continue
-        if case.hops and (side := _open_side(case, part, joined)):
+        if case.hops and (side := _open_side(part, joined, by_body)):
             yield _fact(part, side)
         if case.feeds and _takes_mains(part) and not supply.wired(part) and not _looked_at(part):
             yield _fact(part, "mains")
@@ -98,21 +98,21 @@ def _terminals(part: Part) -> list[list[str]]:
     return [through, *poles]
 
 
-def _open_side(case: Case, part: Part, joined: frozenset[str]) -> str:
+def _open_side(part: Part, joined: frozenset[str], by_body: frozenset[str]) -> str:
     """The side of a part of the battery side that leads to no battery; nothing where both do."""
     if not part.acts_as(*BATTERY_SIDE) or not part.form.port("pair", "through"):
         return ""
-    names = (part.name + "+", part.name + "-", part.name + ".")
-    own = {end for end in joined if end.startswith(names)}
+    own = {end for ends in _terminals(part) for end in ends if end in joined}
     if part.form.port("through") or not own:
         return "" if own else "both"
     poles = {end[-1] for end in own}
-    if "+" in poles and any(_by_body(case, end) for end in own):
+    if "+" in poles and not own.isdisjoint(by_body):
         poles.add("-")
     return {"+": "minus", "-": "plus"}.get("".join(poles), "")
 
 
-def _by_body(case: Case, end: str) -> bool:
-    """Whether a run at a terminal is said to have its return in the body."""
-    sheets = (hop.sheet for hop in case.hops.values() if end in (hop.a, hop.b))
-    return any(sheet is not None and sheet.word("return_by") in BY_BODY for sheet in sheets)
+def _by_body(case: Case) -> frozenset[str]:
+    """The terminals with a run of which it is said that its return is in the body."""
+    sheets = ((hop, hop.sheet) for hop in case.hops.values())
+    back = (hop for hop, sheet in sheets if sheet is not None and sheet.word("return_by") in BY_BODY)
+    return frozenset(end for hop in back for end in (hop.a, hop.b))

@@ -20,6 +20,8 @@ KINDS = {
 
 def unused(case: Case, facts: Iterable[Fact]) -> dict[str, str]:
     """The readings that no fact rests on, each with the reason, in the order written."""
+    if not case.frame.readings:
+        return {}
     values = (value for fact in facts for value in fact.values.values())
     used = {leaf.path.removeprefix("readings.") for value in values for leaf in leaves_of(value)}
     found = {taken.name for taken in as_found(case)}

@@ -169,8 +169,7 @@ def _judged(rule: Rule, bound: Mapping[str, Known], view: View) -> Step:
     given = judge(rule.given, facts, view)
     when = judge(rule.when, facts, view)
     unless = judge(rule.unless, facts, view, default=Truth.NO)
-    premises = both([known.truth for known in bound.values()])
-    holds = both([premises, when.truth, ~unless.truth])
+    holds = both([*[known.truth for known in bound.values()], when.truth, ~unless.truth])
     if given.truth is Truth.NO:
         return Step(rule, bound, given, when, unless, Verdict.DOES_NOT_APPLY)
     supposed = any(leaf.origin is Origin.SUPPOSED for known in bound.values() for leaf in known.fact.standing)

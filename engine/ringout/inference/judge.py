@@ -15,8 +15,8 @@ from enum import Enum
 from ringout.facts.fact import Fact
 from ringout.quantity.leaf import Leaf, Origin
 from ringout.quantity.span import Choice, Domain, Span
-from ringout.quantity.traced import NO_VIEW, Traced, Value, View, domain_of, leaves_of, telling_leaves
-from ringout.rulebase.condition import AllOf, Amount, AnyOf, Attr, Compare, Condition, LimitRef, Not
+from ringout.quantity.traced import NO_VIEW, Traced, Value, View, domain_of, paths_of, telling_leaves
+from ringout.rulebase.condition import AllOf, Amount, Attr, Compare, Condition, LimitRef, Not
 from ringout.rulebase.limits import limits
 
 SPLIT = 16
@@ -33,7 +33,7 @@ class Truth(Enum):
     OPEN = "not known"
 
     def __invert__(self) -> Truth:
-        return {Truth.YES: Truth.NO, Truth.NO: Truth.YES, Truth.OPEN: Truth.OPEN}[self]
+        return Truth.NO if self is Truth.YES else Truth.YES if self is Truth.NO else Truth.OPEN
 
 
 def both(truths: list[Truth]) -> Truth:
@@ -62,15 +62,23 @@ class Judged:
     needs: tuple[Leaf, ...] = ()
 
 
+_UNASKED = {truth: Judged(truth) for truth in Truth}
+
+
 def judge(condition: Condition | None, binding: Binding, view: View = NO_VIEW, default: Truth = Truth.YES) -> Judged:
     """The truth of a condition; no condition is `default`."""
     if condition is None:
-        return Judged(default)
+        return _UNASKED[default]
     found = _judge(condition, binding, view)
-    if found.truth is not Truth.OPEN:
+    if found.truth is not Truth.OPEN or _one_word(found):
         return found
     truth = _split(condition, binding, view, found.needs)
     return found if truth is Truth.OPEN else Judged(truth, found.tests)
+
+
+def _one_word(found: Judged) -> bool:
+    """Whether it hangs on one leaf compared with words: some of them make it so and others not, or it were settled."""
+    return len(found.tests) == 1 and found.tests[0].right is None and isinstance(found.tests[0].left, Leaf)
 
 
 def value_of(attr: Attr, binding: Binding) -> Value:
@@ -79,18 +87,18 @@ def value_of(attr: Attr, binding: Binding) -> Value:
 
 
 def _judge(condition: Condition, binding: Binding, view: View) -> Judged:
+    if isinstance(condition, Compare):
+        return _compare(condition, binding, view)
     if isinstance(condition, Not):
         inner = _judge(condition.of, binding, view)
         return Judged(~inner.truth, inner.tests, inner.needs)
-    if isinstance(condition, AllOf | AnyOf):
-        parts = [_judge(each, binding, view) for each in condition.of]
-        truths = [each.truth for each in parts]
-        truth = both(truths) if isinstance(condition, AllOf) else ~both([~each for each in truths])
-        needs: dict[str, Leaf] = {}
-        if truth is Truth.OPEN:
-            needs = {leaf.path: leaf for each in parts if each.truth is Truth.OPEN for leaf in each.needs}
-        return Judged(truth, tuple(t for each in parts for t in each.tests), tuple(needs.values()))
-    return _compare(condition, binding, view)
+    parts = [_judge(each, binding, view) for each in condition.of]
+    truths = [each.truth for each in parts]
+    truth = both(truths) if isinstance(condition, AllOf) else ~both([~each for each in truths])
+    needs: dict[str, Leaf] = {}
+    if truth is Truth.OPEN:
+        needs = {leaf.path: leaf for each in parts if each.truth is Truth.OPEN for leaf in each.needs}
+    return Judged(truth, tuple([t for each in parts for t in each.tests]), tuple(needs.values()))
 
 
 def _compare(condition: Compare, binding: Binding, view: View) -> Judged:
@@ -154,7 +162,7 @@ def _order(op: str, left: Value, right: Value, view: View) -> Truth:
     if truth is not Truth.OPEN or not all(map(math.isfinite, (a.lo, a.hi, b.lo, b.hi))):
         # Open ends have no difference: infinity less infinity is no number.
         return truth
-    if {leaf.path for leaf in leaves_of(left)} & {leaf.path for leaf in leaves_of(right)}:
+    if not frozenset(paths_of(left)).isdisjoint(paths_of(right)):
         # Both sides rest on a common leaf: what counts is the range of their difference.
         widest = Span(a.lo - b.hi, a.hi - b.lo)
         made = Traced(lambda x, y: float(x) - float(y), (left, right), name="difference", widest=widest)

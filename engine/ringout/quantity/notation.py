@@ -12,6 +12,7 @@ import re
 from collections.abc import Callable
 from dataclasses import dataclass
 from fractions import Fraction
+from functools import lru_cache
 
 from ringout.quantity.amount import Reading, read_amount, read_tolerance, unit_of
 from ringout.quantity.conductor import EXPECTED as A_SIZE
@@ -54,6 +55,7 @@ class Written:
     note: str
 
 
+@lru_cache(maxsize=2048)  # an installation says the same thing of many parts
 def parse(text: str, dimension: str) -> Written | None:
     """Read a quantity of that dimension into its inside unit; None for "unknown".
 

@@ -18,10 +18,11 @@ class Span:
     hi: float
 
     def __post_init__(self) -> None:
+        if self.lo <= self.hi:  # never so of what is no number
+            return
         if math.isnan(self.lo) or math.isnan(self.hi):
             raise ValueError(f"a range needs two numbers, not {self.lo} and {self.hi}")
-        if self.lo > self.hi:
-            raise ValueError(f"a range needs its smaller end first, not {self.lo} and {self.hi}")
+        raise ValueError(f"a range needs its smaller end first, not {self.lo} and {self.hi}")
 
     @property
     def exact(self) -> bool:

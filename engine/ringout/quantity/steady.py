@@ -30,7 +30,6 @@ from ringout.quantity.traced import (
     ends_of,
     leaves_of,
     middle_of,
-    paths_of,
 )
 
 
@@ -75,18 +74,19 @@ class Steady(Traced):
 
         What many values are made of (a shared feeder) is moved once for all of them.
         """
-        if leaf.path not in self._moved:
-            inputs = [
-                (place, moved_of(each, leaf)) for place, each in enumerate(self.inputs) if leaf.path in paths_of(each)
-            ]
-            results = []
-            for n in range(len(inputs[0][1])):
-                values = list(self._middles)
-                for place, ends in inputs:
-                    values[place] = ends[n]
-                results.append(self.fn(*values))
-            self._moved[leaf.path] = results
-        return self._moved[leaf.path]
+        found = self._moved.get(leaf.path)
+        if found is None:
+            found = self._moved[leaf.path] = self._at_ends(leaf)
+        return found
+
+    def _at_ends(self, leaf: Leaf) -> list[Point]:
+        path, fn, columns = leaf.path, self.fn, []
+        for each, middle in zip(self.inputs, self._middles, strict=True):
+            if isinstance(each, Leaf):
+                columns.append(ends_of(leaf.domain) if each.path == path else itertools.repeat(middle))
+            else:
+                columns.append(each.moved(leaf) if path in each.paths else itertools.repeat(middle))
+        return [fn(*values) for values in zip(*columns, strict=False)]
 
     @cached_property
     def _moved(self) -> dict[str, list[Point]]:
@@ -96,7 +96,7 @@ class Steady(Traced):
         """The range over the domains of the leaves, `view` replacing some of them."""
         if not view:
             return self._plain
-        key = tuple((leaf.path, view[leaf.path]) for leaf in self.leaves if leaf.path in view)
+        key = tuple([(path, domain) for path, domain in view.items() if path in self.paths])
         if not key:
             return self._plain
         if key not in self._viewed:
@@ -134,11 +134,6 @@ class Steady(Traced):
             low.append(ends[0])
             high.append(ends[1])
         return Span(float(self.fn(*low)), float(self.fn(*high)))
-
-
-def moved_of(value: Value, leaf: Leaf) -> list[Point]:
-    """A value with one leaf beneath, or being it, at each of its ends."""
-    return ends_of(leaf.domain) if isinstance(value, Leaf) else value.moved(leaf)
 
 
 def steady(formula: Formula, *inputs: Value, name: str, falls: tuple[int, ...] = ()) -> Steady:

@@ -14,7 +14,7 @@ from __future__ import annotations
 
 import itertools
 import math
-from collections.abc import Callable, Container, Iterator, Mapping
+from collections.abc import Callable, Collection, Iterator, Mapping
 from functools import cached_property
 
 from ringout.quantity.leaf import Leaf
@@ -70,7 +70,7 @@ class Traced:
     @cached_property
     def paths(self) -> frozenset[str]:
         """The paths of all leaves beneath."""
-        return frozenset([leaf.path for leaf in self.leaves])
+        return frozenset().union(*[paths_of(each) for each in self.inputs])
 
     def at(self, point: Mapping[str, Point]) -> Point:
         """The value at one point: a choice for every open leaf; settled leaves may be left out.
@@ -156,7 +156,7 @@ def leaves_of(value: Value) -> tuple[Leaf, ...]:
     return (value,) if isinstance(value, Leaf) else value.leaves
 
 
-def paths_of(value: Value) -> Container[str]:
+def paths_of(value: Value) -> Collection[str]:
     """The paths of the leaves beneath a value; a leaf's own."""
     return (value.path,) if isinstance(value, Leaf) else value.paths
 

@@ -4,6 +4,7 @@ from __future__ import annotations
 
 from collections.abc import Iterator
 from dataclasses import dataclass, field
+from functools import cached_property
 
 from ringout.case.case import Case
 from ringout.inference.chain import Chained, Said, Step, Verdict
@@ -27,31 +28,21 @@ DANGER = 2
 """From this class up a fault can hurt someone, and an open question is a thing not shown to be safe."""
 
 
-@dataclass(slots=True)
+@dataclass(eq=False)
 class Finding:
-    """One thing wrong (or, with `open` true, one that would be wrong if the open answer is the bad one)."""
+    """One thing wrong (or, with `open` true, one that would be wrong if the open answer is the bad one).
 
+    Of thousands made a reader meets a dozen: the words and lists are put together when they are asked for.
+    """
+
+    case: Case
     rule: Rule
     said: Said
-    title: str
-    about: str
-    names: tuple[str, ...]
-    """The parts and runs it is about; `about` is the first."""
+    step: Step
+    """The deciding step."""
     grade: Grade
     open: bool
-    seen: str
-    means: str
-    do: str
-    confirm: str
-    prove: str
-    settle: str
     margin: float
-    explains: tuple[str, ...]
-    numbers: tuple[tuple[str, Value], ...]
-    evidence: tuple[Spot, ...]
-    assumed: tuple[Leaf, ...]
-    only_said: tuple[Leaf, ...]
-    """What it rests on, or waits for, that was only said by somebody who cannot know it."""
     beneath: list[Finding] = field(default_factory=list)
 
     @property
@@ -61,9 +52,87 @@ class Finding:
         return self.rule.finding
 
     @property
+    def explains(self) -> tuple[str, ...]:
+        """The symptoms that it could make."""
+        return self.text.explains
+
+    @property
+    def about(self) -> str:
+        """The first of the parts and runs it is about."""
+        return part_name(self.case, next(iter(self.said.anchor.keys.values())))
+
+    @property
+    def names(self) -> tuple[str, ...]:
+        """The parts and runs it is about."""
+        return tuple(part_name(self.case, key) for key in self.said.anchor.keys.values())
+
+    @cached_property
+    def title(self) -> str:
+        """What is wrong, or what is not known."""
+        return self._filled(self.text.open_title) if self.open and self.text.open_title else self.rule.title
+
+    @cached_property
+    def seen(self) -> str:
+        """What was seen or worked out, with its numbers."""
+        return self._filled(self.text.seen)
+
+    @cached_property
+    def means(self) -> str:
+        """What it leads to."""
+        return self._filled(self.text.means)
+
+    @cached_property
+    def do(self) -> str:
+        """The remedy in words."""
+        return self._filled(self.text.do)
+
+    @cached_property
+    def confirm(self) -> str:
+        """The look or reading that makes sure of it."""
+        return self._filled(self.text.confirm)
+
+    @cached_property
+    def prove(self) -> str:
+        """How the remedy shows itself."""
+        return self._filled(self.text.prove)
+
+    @cached_property
+    def settle(self) -> str:
+        """What to find out while it is open."""
+        return self._filled(self.text.settle)
+
+    def _filled(self, template: str) -> str:
+        return fill(template, {alias: known.fact for alias, known in self.step.binding.items()}, self.case)
+
+    @cached_property
+    def leaves(self) -> tuple[Leaf, ...]:
+        """Every leaf that it rests on."""
+        return tuple(leaves_beneath(self.step))
+
+    @property
+    def numbers(self) -> tuple[tuple[str, Value], ...]:
+        """The values that the tests of the rule compared, each once."""
+        return tuple(_numbers(self.step))
+
+    @cached_property
+    def evidence(self) -> tuple[Spot, ...]:
+        """The lines of the case that it rests on."""
+        return _evidence(self.case, self.said, self.leaves)
+
+    @property
+    def assumed(self) -> tuple[Leaf, ...]:
+        """What it rests on that was only assumed or supposed."""
+        return tuple(leaf for leaf in self.leaves if leaf.origin in WEAK)
+
+    @property
+    def only_said(self) -> tuple[Leaf, ...]:
+        """What it rests on, or waits for, that was only said by somebody who cannot know it."""
+        return tuple(leaf for leaf in self.leaves if leaf.word is not None)
+
+    @property
     def half_known(self) -> bool:
         """Whether all that is asked in words is known and only a number is open: advice would ask too much."""
-        tests = self.said.step.when.tests if self.said.step is not None else ()
+        tests = self.step.when.tests
         words = {test.truth for test in tests if test.right is None}
         return self.open and words == {Truth.YES}
 
@@ -138,36 +207,14 @@ def _earlier(step: Step) -> Iterator[tuple[str, str]]:
 def _finding(case: Case, said: Said) -> Finding:
     step, text = said.step, said.rule.finding
     assert step is not None and text is not None
-    facts = {alias: known.fact for alias, known in step.binding.items()}
     is_open = said.verdict is Verdict.NOT_KNOWN
-    title = fill(text.open_title, facts, case) if is_open and text.open_title else said.rule.title
-    leaves = tuple(leaves_beneath(step))
-    names = tuple(part_name(case, key) for key in said.anchor.keys.values())
-    return Finding(
-        rule=said.rule,
-        said=said,
-        title=title,
-        about=names[0],
-        names=names,
-        grade=grade_of(text, step),
-        open=is_open,
-        margin=_margin(step),
-        explains=text.explains,
-        numbers=tuple(_numbers(step)),
-        evidence=_evidence(case, said, leaves),
-        assumed=tuple(leaf for leaf in leaves if leaf.origin in WEAK),
-        only_said=tuple(leaf for leaf in leaves if leaf.word is not None),
-        seen=fill(text.seen, facts, case),
-        means=fill(text.means, facts, case),
-        do=fill(text.do, facts, case),
-        confirm=fill(text.confirm, facts, case),
-        prove=fill(text.prove, facts, case),
-        settle=fill(text.settle, facts, case),
-    )
+    return Finding(case, said.rule, said, step, grade_of(text, step), is_open, _margin(step))
 
 
 def grade_of(text: FindingText, step: Step) -> Grade:
     """The grade of a finding from one step: the rule's own, or the gravest of those that surely take over."""
+    if not text.graver:
+        return text.grade
     facts = {alias: known.fact for alias, known in step.binding.items()}
     words: dict[str, Domain] = {}
     for fact in facts.values():

@@ -57,9 +57,8 @@ def next_needs(case: Case, made: list[Finding]) -> list[Need]:
     needs: dict[str, Need] = {}
     scores: list[tuple[Finding, dict[str, float]]] = []
     for finding in [each for top in made for each in _with_beneath(top) if each.open]:
-        assert finding.said.step is not None
         weighed = {}
-        for leaf in finding.said.step.needs:
+        for leaf in finding.step.needs:
             need = needs.get(leaf.path) or need_of(case, leaf)
             if need is not None:
                 needs[leaf.path] = need
@@ -101,8 +100,7 @@ def _order(need: Need) -> tuple[object, ...]:
 
 def _telling(finding: Finding, leaf: Leaf, need: Need) -> float:
     """How much one answer tells about one verdict, per effort."""
-    assert finding.said.step is not None
-    found = influence(finding.said.step, leaf) / SLOW[need.access] / (1 + need.minutes / 10)
+    found = influence(finding.step, leaf) / SLOW[need.access] / (1 + need.minutes / 10)
     return found * LOOKING if leaf.path.startswith("looked_for.") else found
 
 

@@ -2,10 +2,8 @@
 
 from __future__ import annotations
 
-import gc
 from collections import Counter
-from collections.abc import Iterator, Mapping
-from contextlib import contextmanager
+from collections.abc import Mapping
 from dataclasses import dataclass
 
 from ringout.case.case import Case
@@ -19,6 +17,7 @@ from ringout.review.finding import Finding, findings
 from ringout.review.needs import Need, next_needs
 from ringout.rulebase.load import rulebase
 from ringout.rulebase.rule import Rule
+from ringout.waste import unsearched
 
 LEAST = 5
 """The class of what only costs: waste, order, papers."""
@@ -43,20 +42,8 @@ class Review:
 
 def review(case: Case, engine: str = "", rules: tuple[Rule, ...] | None = None) -> Review:
     """Judge a case. `engine` is `durable`, `plain` or empty for the best to be had. Raises NoSuchEngine."""
-    with _nothing_thrown_away():
+    with unsearched():
         return _reviewed(case, engine, rulebase() if rules is None else rules)
-
-
-@contextmanager
-def _nothing_thrown_away() -> Iterator[None]:
-    """A review keeps nearly all that it makes: to search it for rings of waste again and again takes half the time."""
-    searching = gc.isenabled()
-    gc.disable()
-    try:
-        yield
-    finally:
-        if searching:
-            gc.enable()
 
 
 def _reviewed(case: Case, engine: str, used: tuple[Rule, ...]) -> Review:

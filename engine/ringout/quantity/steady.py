@@ -14,7 +14,6 @@ from __future__ import annotations
 import itertools
 import math
 from collections.abc import Callable
-from functools import cached_property
 
 from ringout.quantity.leaf import Leaf
 from ringout.quantity.span import Choice, Domain, Span
@@ -36,6 +35,8 @@ from ringout.quantity.traced import (
 class Steady(Traced):
     """A number that grows with each of its inputs, or falls with those whose place is in `falls`."""
 
+    __slots__ = ("_middles", "_moved", "_plain", "_viewed", "_words", "falls")
+
     def __init__(
         self,
         fn: Callable[..., Point],
@@ -49,31 +50,43 @@ class Steady(Traced):
     ) -> None:
         super().__init__(fn, inputs, name=name, dimension=dimension, formula=formula, source=source)
         self.falls = falls
+        self._words: tuple[Leaf, ...] | None = None
+        self._middles: list[Point] | None = None
+        self._moved: dict[str, list[Point]] | None = None
+        self._plain: Span | None = None
+        self._viewed: dict[tuple[tuple[str, Domain], ...], Span] | None = None
 
-    @cached_property
+    @property
     def words(self) -> tuple[Leaf, ...]:
         """The leaves beneath that are open between words."""
-        found: dict[str, Leaf] = {}
-        for value in self.inputs:
-            for leaf in value.words if isinstance(value, Steady) else leaves_of(value):
-                if isinstance(leaf.domain, Choice) and not leaf.settled:
-                    found[leaf.path] = leaf
-        return tuple(found.values())
+        if self._words is None:
+            found: dict[str, Leaf] = {}
+            for value in self.inputs:
+                for leaf in value.words if isinstance(value, Steady) else leaves_of(value):
+                    if isinstance(leaf.domain, Choice) and not leaf.settled:
+                        found[leaf.path] = leaf
+            self._words = tuple(found.values())
+        return self._words
 
-    @cached_property
+    @property
     def middle(self) -> Point:
         """The value with every leaf at the middle of its domain, or at the first of its words."""
-        return self.fn(*self._middles)
+        return self._inputs_and_it()[-1]
 
-    @cached_property
-    def _middles(self) -> list[Point]:
-        return [middle_of(each.domain) if isinstance(each, Leaf) else each.middle for each in self.inputs]
+    def _inputs_and_it(self) -> list[Point]:
+        """The inputs with every leaf at its middle, and the value itself."""
+        if self._middles is None:
+            inputs = [middle_of(each.domain) if isinstance(each, Leaf) else each.middle for each in self.inputs]
+            self._middles = [*inputs, self.fn(*inputs)]
+        return self._middles
 
     def moved(self, leaf: Leaf) -> list[Point]:
         """The value with one leaf beneath at each of its ends (or words), the others at their middle.
 
         What many values are made of (a shared feeder) is moved once for all of them.
         """
+        if self._moved is None:
+            self._moved = {}
         found = self._moved.get(leaf.path)
         if found is None:
             found = self._moved[leaf.path] = self._at_ends(leaf)
@@ -81,35 +94,25 @@ class Steady(Traced):
 
     def _at_ends(self, leaf: Leaf) -> list[Point]:
         path, fn, columns = leaf.path, self.fn, []
-        for each, middle in zip(self.inputs, self._middles, strict=True):
+        for each, middle in zip(self.inputs, self._inputs_and_it(), strict=False):
             if isinstance(each, Leaf):
                 columns.append(ends_of(leaf.domain) if each.path == path else itertools.repeat(middle))
             else:
                 columns.append(each.moved(leaf) if path in each.paths else itertools.repeat(middle))
         return [fn(*values) for values in zip(*columns, strict=False)]
 
-    @cached_property
-    def _moved(self) -> dict[str, list[Point]]:
-        return {}
-
     def domain(self, view: View = NO_VIEW) -> Domain:
         """The range over the domains of the leaves, `view` replacing some of them."""
-        if not view:
-            return self._plain
-        key = tuple([(path, domain) for path, domain in view.items() if path in self.paths])
+        key = tuple([(path, domain) for path, domain in view.items() if path in self.paths]) if view else ()
         if not key:
+            if self._plain is None:
+                self._plain = self._span(NO_VIEW)
             return self._plain
+        if self._viewed is None:
+            self._viewed = {}
         if key not in self._viewed:
             self._viewed[key] = self._span(dict(key))
         return self._viewed[key]
-
-    @cached_property
-    def _plain(self) -> Span:
-        return self._span(NO_VIEW)
-
-    @cached_property
-    def _viewed(self) -> dict[tuple[tuple[str, Domain], ...], Span]:
-        return {}
 
     def _span(self, view: View) -> Span:
         if not self.words:

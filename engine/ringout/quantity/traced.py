@@ -15,7 +15,6 @@ from __future__ import annotations
 import itertools
 import math
 from collections.abc import Callable, Collection, Iterator, Mapping
-from functools import cached_property
 
 from ringout.quantity.leaf import Leaf
 from ringout.quantity.program import Program
@@ -35,8 +34,14 @@ FULL_CORNERS = 6
 class Traced:
     """A computed value: `fn` applied to `inputs`, in `dimension`, with the `formula` and `source` to show.
 
-    `widest` is what is said when more than `WORLDS` combinations of words would have to be tried.
+    `widest` is what is said when more than `WORLDS` combinations of words would have to be tried. A large case
+    holds tens of thousands: slots, and what is worked out once in slots of its own, spare each its dictionary.
     """
+
+    __slots__ = (
+        "_leaves", "_middle_slots", "_own", "_paths", "_program",
+        "dimension", "fn", "formula", "inputs", "name", "source", "widest",
+    )  # fmt: skip
 
     def __init__(
         self,
@@ -57,20 +62,25 @@ class Traced:
         self.source = source
         self.widest = widest
         self._own: Domain | None = None
+        self._leaves: tuple[Leaf, ...] | None = None
+        self._paths: frozenset[str] | None = None
+        self._program: Program | None = None
+        self._middle_slots: list[Point] | None = None
 
-    @cached_property
+    @property
     def leaves(self) -> tuple[Leaf, ...]:
         """All leaves beneath, each once, by path."""
-        found: dict[str, Leaf] = {}
-        for value in self.inputs:
-            for leaf in leaves_of(value):
-                found[leaf.path] = leaf
-        return tuple([found[path] for path in sorted(found)])
+        if self._leaves is None:
+            found = {leaf.path: leaf for value in self.inputs for leaf in leaves_of(value)}
+            self._leaves = tuple([found[path] for path in sorted(found)])
+        return self._leaves
 
-    @cached_property
+    @property
     def paths(self) -> frozenset[str]:
         """The paths of all leaves beneath."""
-        return frozenset().union(*[paths_of(each) for each in self.inputs])
+        if self._paths is None:
+            self._paths = frozenset().union(*[paths_of(each) for each in self.inputs])
+        return self._paths
 
     def at(self, point: Mapping[str, Point]) -> Point:
         """The value at one point: a choice for every open leaf; settled leaves may be left out.
@@ -87,28 +97,32 @@ class Traced:
                 raise ValueError(f"{leaf.path} is still open")
         return self.program.run(full)[-1]
 
-    @cached_property
+    @property
     def program(self) -> Program:
         """The functions beneath, laid out flat."""
-        return Program(self)
+        if self._program is None:
+            self._program = Program(self)
+        return self._program
 
-    @cached_property
+    @property
     def middle(self) -> Point:
         """The value with every leaf at the middle of its domain, or at the first of its words."""
-        return self._middle_slots[-1]
+        return self._at_middle()[-1]
 
-    @cached_property
-    def _middle_slots(self) -> list[Point]:
-        return self.program.run(_middle(self, NO_VIEW))
+    def _at_middle(self) -> list[Point]:
+        if self._middle_slots is None:
+            self._middle_slots = self.program.run(_middle(self, NO_VIEW))
+        return self._middle_slots
 
     def moved(self, leaf: Leaf) -> list[Point]:
         """The value with one leaf beneath at each of its ends (or words), the others at their middle."""
-        return [self.program.change(self._middle_slots, leaf.path, end)[-1] for end in ends_of(leaf.domain)]
+        return [self.program.change(self._at_middle(), leaf.path, end)[-1] for end in ends_of(leaf.domain)]
 
     def nudged(self, leaf: Leaf, factor: float) -> Point:
         """The value with one number beneath multiplied, the others at their middle."""
-        at = self._middle_slots[self.program.slot[leaf.path]]
-        return self.program.change(self._middle_slots, leaf.path, float(at) * factor)[-1]
+        middle = self._at_middle()
+        at = middle[self.program.slot[leaf.path]]
+        return self.program.change(middle, leaf.path, float(at) * factor)[-1]
 
     def domain(self, view: View = NO_VIEW) -> Domain:
         """Range (or set of words) over the domains of the leaves, `view` replacing some of them."""

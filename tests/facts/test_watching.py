@@ -52,7 +52,13 @@ def test_what_has_no_return_drawn_is_not_spoken_of() -> None:
 
 
 def test_a_shunt_in_plus_is_not_asked() -> None:
-    assert not [id for id in facts(BEHIND, ", pole: plus") if id.startswith("counted")]
+    in_plus = "b1+ = sh = bars+\nb1- = bars-\nbars = inv\n"
+    assert not [id for id in facts(in_plus) if id.startswith("counted")]
+
+
+def test_where_it_is_drawn_outweighs_what_is_said_of_its_pole() -> None:
+    made = facts(BEHIND, ", pole: plus")
+    assert says(made, "counted(sh, inv, b1)", "counted") == Choice(frozenset({"yes"}))
 
 
 def test_the_setting_is_against_the_bank() -> None:

@@ -66,7 +66,7 @@ def test_a_hand_changeover_left_over_feeds_from_the_inverter_on_shore() -> None:
 
 def test_an_automatic_changeover_has_no_lapse() -> None:
     for works in ("automatic", "priority_relay"):
-        case = van(SEPARATE.replace("by_hand", works), BEHIND)
+        case = van(SEPARATE.replace("by_hand", f"{works}, wins: shore"), BEHIND)
         assert fed(case, "chg", "inv", "left_over") == {"no"}, works
         assert fed(case, "chg", "inlet", "left_over") == {"yes"}, works
         assert fed(case, "chg", "inv", "away_on") == {"yes"}, works
@@ -80,10 +80,19 @@ def test_an_automatic_changeover_takes_the_supply_that_wins() -> None:
     assert fed(by_hand, "chg", "inlet", "shore_on") == {"yes"}
 
 
+def test_which_supply_wins_is_not_known_where_nobody_says() -> None:
+    case = van(SEPARATE.replace("by_hand", "automatic"), BEHIND)
+    assert fed(case, "chg", "inv", "shore_on") == {"yes", "no"}
+    assert paths(case, "chg", "inv", "shore_on") == ["co.wins"]
+    assert fed(case, "chg", "inv", "away_on") == {"yes"}
+    by_hand = van(SEPARATE, BEHIND)
+    assert paths(by_hand, "chg", "inv", "shore_on") == []
+
+
 def test_a_changeover_nobody_understood_leaves_the_lapse_open() -> None:
     case = van(SEPARATE.replace("by_hand", "unknown"), BEHIND)
     assert fed(case, "chg", "inv", "left_over") == {"yes", "no"}
-    assert paths(case, "chg", "inv", "left_over") == ["co.works"]
+    assert paths(case, "chg", "inv", "left_over") == ["co.wins", "co.works"]
     assert fed(case, "chg", "inv", "away_on") == {"yes"}
 
 

@@ -17,7 +17,7 @@ def watching(its: BankFacts) -> Iterator[Fact]:
     """What a shunt sees of everything that hangs on a bank, and how the monitors are set."""
     shunts = [part for part in its.case.parts.values() if part.kind == "shunt"]
     for shunt in shunts:
-        if shunt.word("pole") != "plus" and _on(its, shunt):
+        if _on(its, shunt) and not _in_plus(its, shunt):
             yield from _seen_by(its, shunt)
     for monitor in its.case.with_role("monitor"):
         watched = [shunt for shunt in shunts if shunt.name in monitor.names.get("watches", ())]
@@ -50,6 +50,12 @@ def _on(its: BankFacts, shunt: Part) -> bool:
             ]
             away[bank.name] = min([*steps, away.get(bank.name, len(graph))])
     return bool(away) and away[its.bank.name] == min(away.values()) < len(graph)
+
+
+def _in_plus(its: BankFacts, shunt: Part) -> bool:
+    """Whether a shunt is drawn in a lead of the plus posts; as drawn, whatever is said of its pole."""
+    posts = {f"{string[0]}+" for string in its.bank.strings}
+    return any(its.network.net(f"{shunt.name}.{end}") & posts for end in ("in", "out"))
 
 
 def _seen_by(its: BankFacts, shunt: Part) -> Iterator[Fact]:

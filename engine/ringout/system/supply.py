@@ -1,7 +1,7 @@
 """The AC side: which source an AC consumer is fed from in each operating state.
 
 A consumer has one feeder; the walk goes upstream. Where the wiring is not known, the answer is a function of
-open word leaves (which of two feeds, how a changeover works, whether a look showed it live), so that every
+open word leaves (which of two feeds, how a changeover works and which supply wins, whether a look showed it live), so that every
 possible wiring is a world of its own and only the leaves on this consumer's own way up take part.
 """
 
@@ -157,12 +157,19 @@ class Supply:
             return found
         if part.acts_as("changeover"):
             found.append(part.leaf("works"))
+            if not self._by_hand(part):
+                found.append(part.leaf("wins"))
         for port in ports:
             feed = self.feeds[port]
             found.append(feed.choice)
             for source in feed.sources:
                 self._leaves(source.split(".")[0], seen, found)
         return found
+
+    def _by_hand(self, part: Part) -> bool:
+        """Whether a changeover surely stands where somebody put it: then no supply wins by itself."""
+        works = part.leaf("works").domain
+        return isinstance(works, Choice) and works.options <= BY_HAND
 
     def _half_drawn(self, part: Part) -> bool:
         """Whether a changeover has only one of its inputs drawn: the other is judged by a look."""
@@ -218,8 +225,8 @@ class Supply:
                 live.setdefault(self.source_name(self.case.parts[source]), source)
         takes = state.takes
         if point[part.leaf("works").path] not in BY_HAND:
-            order = (part.word("wins"), "shore", "generator", "inverter")
-            takes = next((sort for sort in order if sort and sort in live), takes)
+            order = (point[part.leaf("wins").path], "shore", "generator", "inverter")
+            takes = next((str(sort) for sort in order if sort in live), takes)
         if takes in live:
             return live[takes]
         # A hand changeover stands on the side that is wanted, where there is anything.

@@ -206,7 +206,7 @@ def test_a_lead_by_a_supposed_run_stands_on_it() -> None:
 
 # -- what sags -----------------------------------------------------------------------------------------------
 
-BLOWER = "blower: {kind: dc_load, current: 5 A, cutoff: 10.5 V}"
+BLOWER = "blower: {kind: dc_load, current: 5 A, behaves: motor, cutoff: 10.5 V}"
 SHARED = "b1 = bars : 35 mm2, 1 m\nbars = inv : 35 mm2, 1 m\nbars = blower : 2.5 mm2, 4 m"
 GEAR = f"{BATTERY}\nbars: {{kind: busbars}}\n{INVERTER}\n{BLOWER}\n{KETTLE}"
 

@@ -34,8 +34,8 @@ def starting(made: dict[str, Fact], *types: str) -> list[str]:
 BEST = 0.017241 * (1 - 0.00393 * 5)
 BATTERY = "b1: {kind: battery, chemistry: LFP, nominal: 12 V, capacity: 200 Ah, internal: 2 mohm}"
 INVERTER = "inv: {kind: inverter, rating: 1000 W, efficiency: 80 %}"
-PUMP = "pump: {kind: dc_load, current: 4..6 A, cutoff: 10.5 V}"
-LAMP = "lamp: {kind: dc_load, current: 2 A}"
+PUMP = "pump: {kind: dc_load, current: 4..6 A, behaves: motor, cutoff: 10.5 V}"
+LAMP = "lamp: {kind: dc_load, current: 2 A, behaves: resistive}"
 GEAR = f"{BATTERY}\nbars: {{kind: busbars}}\n{INVERTER}\n{PUMP}\n{LAMP}"
 SHARED = "b1 = bars : 35 mm2, 1 m\nbars = inv : 35 mm2, 1 m\nbars = pump : 2.5 mm2, 4 m\nbars = lamp : 2.5 mm2, 2 m"
 # LFP under load: 12.6 to 13.2 V, rested 13.0 to 13.4 V
@@ -98,7 +98,7 @@ def test_the_drop_of_one_load_holds_the_published_value(
     amps: float, metres: float, mm2: float, published: float
 ) -> None:
     # Source: Ohm's law with the maximum resistance of class 5 conductors at 20 C, IEC 60228 (standard, 2004).
-    parts = f"{BATTERY}\nlamp: {{kind: dc_load, current: {amps} A}}"
+    parts = f"{BATTERY}\nlamp: {{kind: dc_load, current: {amps} A, behaves: resistive}}"
     drop = facts(parts, f"b1 = lamp : {mm2} mm2, {metres} m")["load_volts(lamp, b1, one)"].values["drop"]
     bare = {"tables.joint": Span(0, 0), "tables.conductor_temperature": Span(20, 20)}
     domain = domain_of(drop, bare)
@@ -110,7 +110,8 @@ def test_the_drop_of_one_load_holds_the_published_value(
 
 
 def test_several_identical_loads_written_as_one_draw_each() -> None:
-    made = facts(f"{BATTERY}\nlamp: {{kind: dc_load, count: 6, current: 0.5 A}}", "b1 = lamp : 2.5 mm2, 1 m")
+    lamps = "lamp: {kind: dc_load, count: 6, current: 0.5 A, behaves: electronic}"
+    made = facts(f"{BATTERY}\n{lamps}", "b1 = lamp : 2.5 mm2, 1 m")
     assert current(made, "b1~lamp") == (3, 3)
     assert span(made, "lead(lamp, b1)", "current") == (3, 3)
 
@@ -118,10 +119,10 @@ def test_several_identical_loads_written_as_one_draw_each() -> None:
 @pytest.mark.parametrize(
     "said",
     [
-        "power: 60 W",
+        "power: 60 W, behaves: electronic",
         "current: 5 A, behaves: constant_power",
         "power: 60 W, current: 4 A, behaves: constant_power",
-        "count: 2, power: 30 W",
+        "count: 2, power: 30 W, behaves: motor",
     ],
 )
 def test_a_load_that_keeps_its_power_up_draws_more_the_fewer_volts_it_gets(said: str) -> None:
@@ -133,9 +134,26 @@ def test_a_load_that_keeps_its_power_up_draws_more_the_fewer_volts_it_gets(said:
     assert span(made, "load_volts(cooler, b1, one)", "volts") == pytest.approx(volts), "it is the only one"
 
 
-def test_a_stated_current_is_taken_where_nobody_says_that_the_power_stays_up() -> None:
-    made = facts(f"{BATTERY}\ncooler: {{kind: dc_load, power: 60 W, current: 4 A}}", "b1 = cooler : 1.5 mm2, 6 m")
+def test_a_stated_current_is_taken_where_the_power_does_not_stay_up() -> None:
+    said = "power: 60 W, current: 4 A, behaves: motor"
+    made = facts(f"{BATTERY}\ncooler: {{kind: dc_load, {said}}}", "b1 = cooler : 1.5 mm2, 6 m")
     assert current(made, "b1~cooler") == (4, 4)
+
+
+@pytest.mark.parametrize("case", ["all_loads", "one"])
+@pytest.mark.parametrize("said", ["current: 5 A", "current: 5..6 A", "power: 60 W", "power: 60 W, current: 4 A"])
+def test_of_a_load_of_which_nobody_knows_whether_it_keeps_its_power_up_both_is_counted_with(
+    said: str, case: str
+) -> None:
+    def volts(behaves: str) -> tuple[float, float]:
+        made = facts(f"{BATTERY}\ncooler: {{kind: dc_load, {said}{behaves}}}", "b1 = cooler : 1.5 mm2, 6 m")
+        return span(made, f"load_volts(cooler, b1, {case})", "volts")
+
+    words = ("resistive", "motor", "electronic", "constant_power")
+    each = [volts(f", behaves: {word}") for word in words]
+    low, high = volts("")
+    assert low == pytest.approx(min(low for low, _ in each)) and high == pytest.approx(max(high for _, high in each))
+    assert len({round(low, 6) for low, _ in each}) > 1, "or it would not matter"
 
 
 def test_a_heater_is_taken_at_nominal_volts() -> None:
@@ -227,7 +245,7 @@ def test_a_load_on_half_of_a_bank_draws_but_has_no_volts_of_the_whole() -> None:
 
 def test_where_the_return_of_one_load_meets_the_supply_of_another_only_the_rest_flows() -> None:
     # A rail on the middle of two batteries in series: a lamp hangs below it, a fan above it.
-    parts = f"{TWO}\nrail: {{kind: busbars}}\nfan: {{kind: dc_load, current: 5 A}}\n{LAMP}"
+    parts = f"{TWO}\nrail: {{kind: busbars}}\nfan: {{kind: dc_load, current: 5 A, behaves: motor}}\n{LAMP}"
     dc = "b1- = b2+ : 35 mm2, 0.3 m\nb2+ = rail+ : 10 mm2, 1 m\nrail+ = lamp+ : 4 mm2, 1 m\nb2- = lamp- : 4 mm2, 1 m\n"
     made = facts(parts, dc + "b1+ = fan+ : 4 mm2, 1 m\nrail+ = fan- : 4 mm2, 1 m")
     assert current(made, "b2+~rail+") == pytest.approx((3, 3))
@@ -244,13 +262,14 @@ def test_a_bank_of_which_half_is_drawn_has_no_load_case() -> None:
 
 
 def test_consumers_of_which_no_run_is_written_may_hang_on_any_bars() -> None:
-    made = facts(f"{GEAR}\nfan: {{kind: dc_load, current: 3 A}}\ncooler: {{kind: dc_load, power: 65 W}}", SHARED)
+    loose = "fan: {kind: dc_load, current: 3 A, behaves: motor}\ncooler: {kind: dc_load, power: 65 W}"
+    made = facts(f"{GEAR}\n{loose}", SHARED)
     assert current(made, "bars~pump") == (4, 6)
     # The cooler takes 65 W: 10 A at half of the rested 13 V.
     assert current(made, "b1~bars") == pytest.approx((FULL[0] + 6, FULL[1] + 8 + 3 + 10))
     value = made["run_current(b1~bars, b1, all_loads)"].values["current"]
-    (loose,) = [leaf for leaf in leaves_of(value) if leaf.path == "b1.unplaced"]
-    assert loose.source == "their runs are not written: fan, cooler" and not loose.known
+    (unplaced,) = [leaf for leaf in leaves_of(value) if leaf.path == "b1.unplaced"]
+    assert unplaced.source == "their runs are not written: fan, cooler" and not unplaced.known
 
 
 def test_what_is_supposed_to_draw_makes_nothing_sure() -> None:

@@ -8,10 +8,10 @@
 
 Nothing charges, and the bank is rested. Of several identical loads written as one each takes its current. A
 load that states its power and no current, or that keeps its power up, takes more current the fewer volts it
-gets; a heater takes its power at nominal volts. A converter that feeds loads of other volts takes its input
-current; a charger that a battery feeds is left out, it runs with the engine. Consumers of which no run is
-written may hang on any bars, so every conductor that leads to bars carries from nothing to all of what they
-take.
+gets; a heater takes its power at nominal volts; of one of which nobody knows whether it keeps its power up, both
+are counted with. A converter that feeds loads of other volts takes its input current; a charger that a battery
+feeds is left out, it runs with the engine. Consumers of which no run is written may hang on any bars, so every
+conductor that leads to bars carries from nothing to all of what they take.
 """
 
 from __future__ import annotations
@@ -23,7 +23,7 @@ from ringout.case.case import Case, Part
 from ringout.facts.banks import BankFacts
 from ringout.facts.fact import Fact
 from ringout.facts.protection import Ampacity
-from ringout.physics.constant_power import LEAST_LEFT, Keeper, alone, rated_w, settled, share_left
+from ringout.physics.constant_power import LEAST_LEFT, Keeper, alone, divided, rated_w, settled, share_left
 from ringout.physics.feeders import Draw, Feeders, Flow, times_a
 from ringout.physics.formulas import (
     against_rating,
@@ -117,9 +117,9 @@ class FlowFacts:
 
     def taken(self, part: Part) -> Value | Keeper:
         """What a consumer takes: its current, or the power it keeps up where it hangs on this whole bank."""
-        power = kept_power(part, self.its)
-        if power is not None and part.name in self.ends and self.across(part.name):
-            return Keeper(part.name, *self.ends[part.name], power)
+        kept = kept_power(part, self.its)
+        if kept is not None and part.name in self.ends and self.across(part.name):
+            return Keeper(part.name, *self.ends[part.name], *kept)
         return current_of(part, self.its)
 
     def _is(self, draw: Draw, role: str) -> bool:
@@ -181,8 +181,9 @@ class FlowFacts:
         ends, taken = self.ends[load.name], self.taken(load)
         before = self._volts(self.its.rested, self.feeders.lost_by(other, *ends), f"{load.name}, not drawing")
         _, every = self.feeders.seen_ohm(*ends)
-        amps = alone(taken, before, every, self.its.rested) if isinstance(taken, Keeper) else taken
-        return self._volts(before, steady(drop_v, amps, every, name=f"volts lost up to {load.name}"), load.name)
+        if isinstance(taken, Keeper):
+            taken = alone(taken, before, every, self.its.rested, f"with_{other.part}")
+        return self._volts(before, steady(drop_v, taken, every, name=f"volts lost up to {load.name}"), load.name)
 
     @cached_property
     def loads(self) -> list[str]:
@@ -231,17 +232,30 @@ def current_of(part: Part, its: BankFacts) -> Value:
     return several(times_a, part, current, name)
 
 
-def kept_power(part: Part, its: BankFacts) -> Value | None:
-    """Power (W) that a load keeps up; None for one that does not, or of which that is not known."""
+def kept_power(part: Part, its: BankFacts) -> tuple[Value, Span | None] | None:
+    """Power (W) that a load keeps up, or may keep up; None for one that does not, or of which no figure is known.
+
+    With it, where it may as well keep up its current, the volts at which the power is that of its current.
+    """
     if not part.acts_as("dc_load"):
         return None
-    power, current, behaves = part.leaf("power"), part.leaf("current"), part.word("behaves")
+    power, current, behaves = part.leaf("power"), part.leaf("current"), part.leaf("behaves").domain
+    if not (power.known or current.known) or not isinstance(behaves, Choice):
+        return None
+    keeps = KEEPS if current.known else behaves.options - KEEPS_NONE
+    if not behaves.options & keeps:
+        return None
     name = f"power of {part.name}"
-    if power.known and behaves != "resistive" and (behaves == "constant_power" or not current.known):
-        return several(times_w, part, power, name)
-    if current.known and behaves == "constant_power":
-        return several(times_w, part, steady(rated_w, current, its.nominal, name=f"rated {name}"), name)
-    return None
+    one = power if power.known else steady(rated_w, current, its.nominal, name=f"rated {name}")
+    kept = several(times_w, part, one, name)
+    watts, amps = domain_of(kept), domain_of(current_of(part, its))
+    assert isinstance(watts, Span) and isinstance(amps, Span)
+    surely = behaves.options <= keeps or amps.lo <= 0
+    return kept, None if surely else divided(watts, amps)
+
+
+KEEPS, KEEPS_NONE = frozenset({"constant_power"}), frozenset({"resistive"})
+"""What keeps its power up though its current is stated, and what does not though only its power is."""
 
 
 def full_current(inverter: Part, its: BankFacts) -> Value:
@@ -260,10 +274,13 @@ def several(formula: Formula, part: Part, one: Value, name: str) -> Value:
 
 def _most_of(part: Part, its: BankFacts) -> float:
     """The largest current (A) of a consumer wherever it hangs; keeping its power up, at the least volts left."""
-    power, rested = kept_power(part, its), domain_of(its.rested)
-    most = domain_of(current_of(part, its) if power is None else power)
+    kept, rested, most = kept_power(part, its), domain_of(its.rested), domain_of(current_of(part, its))
     assert isinstance(most, Span) and isinstance(rested, Span)
-    return most.hi if power is None else most.hi / (LEAST_LEFT * rested.lo)
+    if kept is None:
+        return most.hi
+    power = domain_of(kept[0])
+    assert isinstance(power, Span)
+    return max(most.hi, power.hi / (LEAST_LEFT * rested.lo))
 
 
 def _most(draw: Draw) -> float:

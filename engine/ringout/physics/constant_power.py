@@ -4,6 +4,9 @@ More current loses more volts, which asks for more current still. Where that com
 are settled; where it does not, the consumer cannot run. At rest the consumer has at least half of the volts
 that it would have without drawing; what falls below half of the rested volts of the bank is therefore counted
 as not running, and its current is taken no higher than at that half.
+
+Of many a consumer nobody knows whether it keeps its power up. Then it takes anything between the one current
+and the other.
 """
 
 from __future__ import annotations
@@ -29,12 +32,21 @@ LEAST_LEFT = 0.5
 
 @dataclass(frozen=True, slots=True)
 class Keeper:
-    """A consumer that keeps its power (W) up, between two terminals."""
+    """A consumer that keeps its power (W) up, between two terminals.
+
+    `steady` are the volts at which it takes just the current that it would take if it kept up its current
+    instead; None where it is known to keep its power up.
+    """
 
     part: str
     plus: str
     minus: str
     power: Value
+    steady: Span | None = None
+
+    def volts(self, have: Span) -> Span:
+        """The volts by which its power is divided for its current, from those it has when it keeps its power up."""
+        return have if self.steady is None else _hull(have, self.steady)
 
 
 @formula(
@@ -61,10 +73,13 @@ def share_left(lost_v: float, rested_v: float) -> float:
     return 1 - lost_v / rested_v
 
 
-def alone(keeper: Keeper, volts: Value, resistance: Value, rested: Value) -> Steady:
+def alone(keeper: Keeper, volts: Value, resistance: Value, rested: Value, case: str = "one") -> Steady:
     """Current (A) of a consumer behind a resistance (ohm), from the volts before it draws."""
     name = f"current of {keeper.part}"
-    return steady(alone_a, keeper.power, volts, resistance, rested, name=name, falls=(1, 3))
+    keeping = steady(alone_a, keeper.power, volts, resistance, rested, name=name, falls=(1, 3))
+    if keeper.steady is None:
+        return keeping
+    return _amps(keeper, case, divided(_span(keeper.power), _span(keeping)))
 
 
 def settled(
@@ -88,8 +103,9 @@ def settled(
     volts = [rested for _ in keepers]
     for _ in range(TURNS):
         taken = [
-            (keeper.plus, keeper.minus, Span(power.lo / have.hi, power.hi / have.lo))
+            (keeper.plus, keeper.minus, Span(power.lo / at.hi, power.hi / at.lo))
             for (power, keeper), have in zip(powers, volts, strict=True)
+            for at in [keeper.volts(have)]
         ]
         before, lost = volts, passes.lost([*fixed, *taken], [(keeper.plus, keeper.minus) for keeper in keepers])
         volts = [Span(max(rested.lo - high, half.lo), max(rested.hi - low, half.hi)) for low, high in lost]
@@ -97,15 +113,28 @@ def settled(
             break
     else:
         volts = [Span(half.lo, have.hi) for have in volts]
-    return [_draw(keeper, case, have) for keeper, have in zip(keepers, volts, strict=True)]
+    return [
+        Draw(keeper.part, keeper.plus, keeper.minus, _amps(keeper, case, have))
+        for keeper, have in zip(keepers, volts, strict=True)
+    ]
 
 
-def _draw(keeper: Keeper, case: str, volts: Span) -> Draw:
+def _amps(keeper: Keeper, case: str, have: Span) -> Steady:
     source = "settled: the volts at which it takes just the current that leaves it these volts"
+    if keeper.steady is not None:
+        source += "; or those of its rating, since nobody knows whether it keeps its power up"
     path = f"{keeper.part}.volts_{case}"
-    left = Leaf(path, volts, "voltage", Origin.TABLE, known=True, source=source)
-    amps = steady(idle_a, keeper.power, left, name=f"current of {keeper.part}", falls=(1,))
-    return Draw(keeper.part, keeper.plus, keeper.minus, amps)
+    volts = Leaf(path, keeper.volts(have), "voltage", Origin.TABLE, known=True, source=source)
+    return steady(idle_a, keeper.power, volts, name=f"current of {keeper.part}", falls=(1,))
+
+
+def divided(power: Span, amps: Span) -> Span:
+    """The volts (V) by which a power (W) must be divided to give at least a range of currents (A), all above nought."""
+    return _hull(*(Span(volts, volts) for volts in (power.lo / amps.lo, power.hi / amps.hi)))
+
+
+def _hull(one: Span, other: Span) -> Span:
+    return Span(min(one.lo, other.lo), max(one.hi, other.hi))
 
 
 def _alike(old: Span, new: Span) -> bool:

@@ -1,8 +1,9 @@
 """The AC side: which source an AC consumer is fed from in each operating state.
 
 A consumer has one feeder; the walk goes upstream. Where the wiring is not known, the answer is a function of
-open word leaves (which of two feeds, how a changeover works and which supply wins, whether a look showed it live), so that every
-possible wiring is a world of its own and only the leaves on this consumer's own way up take part.
+open word leaves (which of two feeds, how a changeover works, which supply wins there, whether a look showed it
+live), so that every possible wiring is a world of its own and only the leaves on this consumer's own way up take
+part.
 """
 
 from __future__ import annotations

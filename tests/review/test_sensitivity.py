@@ -15,7 +15,7 @@ from ringout.quantity.leaf import Leaf, Origin
 from ringout.quantity.span import Choice, Domain, Span
 from ringout.review.review import Review, review
 from ringout.review.sensitivity import UNSURE, Hold, beyond, deciding, holds, least_sets
-from ringout.review.suppose import open_leaves, verdict_with
+from ringout.review.suppose import Supposed, open_leaves
 from ringout.rulebase.load import levelled, read_rule
 from ringout.rulebase.rule import Rule
 from ringout.shipped import cases_root
@@ -29,6 +29,10 @@ CASES = sorted(path.stem for path in cases_root().glob("*.yaml"))
 def only(made: Review) -> Said:
     [said] = made.chained.said
     return said
+
+
+def supposed(made: Review) -> Supposed:
+    return Supposed(only(made))
 
 
 def some_points(leaf: Leaf, among: random.Random) -> list[Domain]:
@@ -47,7 +51,7 @@ def worlds(leaves: tuple[Leaf, ...], among: random.Random) -> Iterator[dict[str,
 
 
 def settles(said: Said, leaves: tuple[Leaf, ...], among: random.Random) -> bool:
-    return all(verdict_with(said, world) is not Verdict.NOT_KNOWN for world in worlds(leaves, among))
+    return all(Supposed(said).verdict(world) is not Verdict.NOT_KNOWN for world in worlds(leaves, among))
 
 
 WORDS = {
@@ -76,7 +80,7 @@ def test_the_least_set_settles_and_no_smaller_one_does(when: dict[str, object], 
     made = _review(when)
     said = only(made)
     among = random.Random(seed)
-    sets, leaves = least_sets(said), open_leaves(said)
+    sets, leaves = least_sets(Supposed(said)), open_leaves(said)
     if said.verdict is not Verdict.NOT_KNOWN:
         assert sets == ()
         return
@@ -107,7 +111,7 @@ def _review(when: dict[str, object]) -> Review:
 
 def test_each_outcome_of_a_set_is_said(rule: MakeRule, judge: Judge) -> None:
     when = {"all": [{"eq": ["b.post_covers", "none"]}, {"eq": ["b.restraint", "none"]}]}
-    [found] = least_sets(only(judge("b1: {kind: battery}", [rule("one", when=when)])))
+    [found] = least_sets(supposed(judge("b1: {kind: battery}", [rule("one", when=when)])))
     assert sorted(leaf.path for leaf in found.leaves) == ["b1.post_covers", "b1.restraint"]
     wrong = [dict(each.given) for each in found.answers if each.verdict is Verdict.WRONG]
     assert wrong == [{path: Choice(frozenset({"none"})) for path in ("b1.post_covers", "b1.restraint")}]
@@ -115,13 +119,13 @@ def test_each_outcome_of_a_set_is_said(rule: MakeRule, judge: Judge) -> None:
 
 def test_nothing_settles_what_is_settled(rule: MakeRule, judge: Judge) -> None:
     said = only(judge("b1: {kind: battery, post_covers: none}", [rule("one")]))
-    assert (least_sets(said), deciding(said)) == ((), None)
+    assert (least_sets(Supposed(said)), deciding(Supposed(said))) == ((), None)
 
 
 def test_the_leaf_that_decides_most_is_told_with_its_share(rule: MakeRule, judge: Judge) -> None:
     """Two of three words of the covers settle it alone, one of several of the box does not."""
     when = {"all": [{"eq": ["b.post_covers", "none"]}, {"lt": ["b.capacity", "120 Ah"]}]}
-    most = deciding(only(judge("b1: {kind: battery, capacity: 100..140 Ah}", [rule("one", when=when)])))
+    most = deciding(supposed(judge("b1: {kind: battery, capacity: 100..140 Ah}", [rule("one", when=when)])))
     assert most is not None
     assert most.leaf.path == "b1.post_covers"
     assert most.share == pytest.approx(2 / 3)
@@ -145,14 +149,14 @@ def test_a_verdict_changes_where_it_is_said_to_and_nowhere_before(
     for said in made.chained.said:
         if said.verdict is not Verdict.WRONG:
             continue
-        for each in holds(made.case, said):
+        for each in holds(made.case, Supposed(said)):
             lo = each.below if each.below is not None else each.bounds.lo
             hi = each.above if each.above is not None else each.bounds.hi
             inside = [(x, True) for x in (among.uniform(lo, hi) for _ in range(3)) if x not in (lo, hi)]
             for x, same in [*sound(said, each), *inside]:
                 if each.leaf.dimension == "count" or not each.bounds.contains(x):
                     continue
-                verdict = verdict_with(said, {each.leaf.path: Span(x, x)})
+                verdict = Supposed(said).verdict({each.leaf.path: Span(x, x)})
                 assert (verdict is said.verdict) == same, (said.rule.name, each, x)
                 seen += 1
     assert seen > 5
@@ -163,7 +167,7 @@ def test_what_is_only_assumed_holds_whatever_it_is_or_says_where_it_would_not(ru
     made = judge("b1: {kind: battery, capacity: 100 Ah (assumed)}", less)
     said = only(made)
     assert said.verdict is Verdict.NOT_KNOWN
-    [its] = holds(made.case, said)
+    [its] = holds(made.case, Supposed(said))
     assert (its.leaf.path, its.below) == ("b1.capacity", None)
     assert its.above is not None and its.above == pytest.approx(120, rel=1e-3)
     assert its.becomes_above is Verdict.RIGHT
@@ -172,16 +176,16 @@ def test_what_is_only_assumed_holds_whatever_it_is_or_says_where_it_would_not(ru
 def test_a_firm_value_says_so(rule: MakeRule, judge: Judge) -> None:
     when = {"any": [{"eq": ["b.post_covers", "none"]}, {"lt": ["b.capacity", "120 Ah"]}]}
     made = judge("b1: {kind: battery, post_covers: none, capacity: 100 Ah (assumed)}", [rule("one", when=when)])
-    [its] = holds(made.case, only(made))
+    [its] = holds(made.case, supposed(made))
     assert its.firm and its.room == float("inf")
 
 
 def test_only_the_origins_asked_for_are_moved(reviewed: Callable[[str], Review]) -> None:
     made = reviewed("crake")
     wrong = [said for said in made.chained.said if said.verdict is Verdict.WRONG]
-    found = [each for said in wrong for each in holds(made.case, said, UNSURE)]
+    found = [each for said in wrong for each in holds(made.case, Supposed(said), UNSURE)]
     assert found and {each.leaf.origin for each in found} <= UNSURE
-    assert any(each.leaf.origin is Origin.LABEL for said in wrong for each in holds(made.case, said))
+    assert any(each.leaf.origin is Origin.LABEL for said in wrong for each in holds(made.case, Supposed(said)))
 
 
 @pytest.mark.parametrize(

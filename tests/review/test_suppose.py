@@ -4,11 +4,11 @@ from collections.abc import Callable
 
 import pytest
 
-from ringout.inference.chain import Said, Verdict
+from ringout.inference.chain import Said, Verdict, judge_step
 from ringout.quantity.leaf import Leaf
 from ringout.quantity.span import Choice, Span
 from ringout.review.review import Review
-from ringout.review.suppose import change, open_leaves, stretches, verdict_with
+from ringout.review.suppose import Supposed, open_leaves
 from ringout.rulebase.rule import Rule
 from ringout.shipped import cases_root
 
@@ -34,18 +34,18 @@ def test_with_nothing_supposed_every_verdict_is_the_one_given(
     reviewed: Callable[[str], Review], name: str
 ) -> None:
     for said in reviewed(name).chained.said:
-        assert verdict_with(said, {}) is said.verdict, f"{said.rule.name} {said.anchor.id}"
+        assert Supposed(said).verdict({}) is said.verdict, f"{said.rule.name} {said.anchor.id}"
 
 
 def test_words_lead_to_their_verdicts(rule: MakeRule, judge: Judge) -> None:
     said = said_of(judge("b1: {kind: battery}", [rule("one")]), "one")
-    found = {each.verdict: each.domain for each in stretches(said, leaf_of(said, "b1.post_covers"), {})}
+    found = {each.verdict: each.domain for each in Supposed(said).stretches(leaf_of(said, "b1.post_covers"))}
     assert found == {Verdict.WRONG: word("none"), Verdict.RIGHT: Choice(frozenset({"one", "both"}))}
 
 
 def test_a_range_falls_into_stretches_at_the_limit(rule: MakeRule, judge: Judge) -> None:
     said = said_of(judge("b1: {kind: battery}", [rule("one", when={"lt": ["b.capacity", "120 Ah"]})]), "one")
-    below, above = stretches(said, leaf_of(said, "b1.capacity"), {})
+    below, above = Supposed(said).stretches(leaf_of(said, "b1.capacity"))
     assert (below.verdict, above.verdict) == (Verdict.WRONG, Verdict.RIGHT)
     assert isinstance(below.domain, Span) and isinstance(above.domain, Span)
     assert below.domain.hi == pytest.approx(120, rel=1e-3)
@@ -64,29 +64,46 @@ def test_a_conclusion_beneath_is_judged_again(rule: MakeRule, judge: Judge) -> N
     assert open_.verdict is Verdict.NOT_KNOWN
     for answer in ("none", "both"):
         stated = said_of(judge(parts.format(f", post_covers: {answer}"), rules), "consequence").verdict
-        assert verdict_with(open_, {"b1.post_covers": word(answer)}) is stated
-    assert verdict_with(open_, {"b1.post_covers": word("none")}) is Verdict.WRONG
-    assert verdict_with(open_, {"b1.post_covers": word("both")}) is Verdict.DOES_NOT_APPLY
+        assert Supposed(open_).verdict({"b1.post_covers": word(answer)}) is stated
+    assert Supposed(open_).verdict({"b1.post_covers": word("none")}) is Verdict.WRONG
+    assert Supposed(open_).verdict({"b1.post_covers": word("both")}) is Verdict.DOES_NOT_APPLY
 
 
 def test_a_supposed_part_that_is_not_there_takes_its_verdict_along(rule: MakeRule, judge: Judge) -> None:
     made = judge("b1: {kind: battery, supposed: yes, post_covers: both (seen)}", [rule("one")])
     said = said_of(made, "one")
     assert said.verdict is Verdict.NOT_KNOWN
-    assert verdict_with(said, {"b1.there": word("no")}) is Verdict.DOES_NOT_APPLY
-
-
-def test_a_change_is_found_between_two_neighbours() -> None:
-    inside, outside = change(lambda x: x < 7.25, 0.0, 100.0, whole=False)
-    assert inside < 7.25 <= outside
-    assert outside - inside < 0.001
-    assert change(lambda x: x < 8, 1.0, 40.0, whole=True) == (7.0, 8.0)
-    assert change(lambda x: x > 7, 40.0, 1.0, whole=True) == (8.0, 7.0)
+    assert Supposed(said).verdict({"b1.there": word("no")}) is Verdict.DOES_NOT_APPLY
 
 
 def test_a_range_without_an_end_keeps_it(rule: MakeRule, judge: Judge) -> None:
     made = judge("b1: {kind: battery, capacity: at least 50 Ah}", [rule("one", when={"lt": ["b.capacity", "120 Ah"]})])
     said = said_of(made, "one")
-    *_, last = stretches(said, leaf_of(said, "b1.capacity"), {})
+    *_, last = Supposed(said).stretches(leaf_of(said, "b1.capacity"))
     assert isinstance(last.domain, Span)
     assert (last.domain.hi, last.verdict) == (leaf_of(said, "b1.capacity").domain.hi, Verdict.RIGHT)  # type: ignore[union-attr]
+
+
+def test_a_verdict_between_two_that_are_alike_is_not_passed_over(rule: MakeRule, judge: Judge) -> None:
+    """Wrong only in a window: at both ends of the range it is right."""
+    when = {"all": [{"gt": ["b.capacity", "120 Ah"]}, {"lt": ["b.capacity", "130 Ah"]}]}
+    said = said_of(judge("b1: {kind: battery}", [rule("one", when=when)]), "one")
+    found = Supposed(said).stretches(leaf_of(said, "b1.capacity"))
+    assert [each.verdict for each in found] == [Verdict.RIGHT, Verdict.WRONG, Verdict.RIGHT]
+    window = found[1].domain
+    assert isinstance(window, Span)
+    assert (window.lo, window.hi) == (pytest.approx(120, rel=1e-3), pytest.approx(130, rel=1e-3))
+
+
+def test_what_was_judged_once_is_not_judged_again(
+    rule: MakeRule, judge: Judge, monkeypatch: pytest.MonkeyPatch
+) -> None:
+    said = said_of(judge("b1: {kind: battery}", [rule("one")]), "one")
+    its, judged = Supposed(said), []
+    monkeypatch.setattr(
+        "ringout.review.suppose.judge_step", lambda *args: judged.append(args) or judge_step(*args)
+    )
+    for _ in range(2):
+        assert its.verdict({"b1.post_covers": word("none")}) is Verdict.WRONG
+        assert its.verdict({"b1.capacity": Span(1.0, 1.0)}) is Verdict.NOT_KNOWN, "does not bear on it"
+    assert len(judged) == 1

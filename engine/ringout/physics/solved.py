@@ -10,7 +10,9 @@ from __future__ import annotations
 
 import itertools
 import math
+from collections import Counter
 from collections.abc import Callable, Mapping, Sequence
+from functools import cached_property
 
 from ringout.physics.nodal import Mesh, branch_current, lost_volts, slopes
 from ringout.quantity.leaf import Leaf
@@ -19,7 +21,7 @@ from ringout.quantity.traced import WORLDS, Point, Traced, Value, View, domain_o
 
 TURNS = 8
 """Most corners looked at on the way to an extreme; the second is nearly always the last."""
-Memo = dict[tuple[object, ...], Span]
+Memo = dict[tuple[object, ...], "Span | _Ohms"]
 NONE = frozenset[str]()
 LEAST_PULL = 1e-9
 """A pull inward that is no more than rounding."""
@@ -98,31 +100,92 @@ class Solved(Traced):
         return Span(low, high)
 
     def _of_one_ampere(self, draw: tuple[int, int], view: View) -> Span:
-        leaves = {leaf.path: leaf for value in self.resistances for leaf in leaves_of(value)}
-        seen = tuple((path, view[path]) for path in sorted(leaves) if path in view)
+        seen = tuple((path, view[path]) for path in self._beneath if path in view)
         key = (self.ends, self.branch, draw, seen)
         if key not in self.memo:
-            domains = {path: domain_of(leaf, view) for path, leaf in leaves.items()}
-            if all(isinstance(each, Span) or each.exact for each in domains.values()):
-                self.memo[key] = self._extremes(self.resistances, domains, draw)
-            else:
-                loose = [Leaf(str(n), domain_of(each, view)) for n, each in enumerate(self.resistances)]
-                self.memo[key] = self._extremes(loose, {each.path: each.domain for each in loose}, draw)
-        return self.memo[key]
+            self.memo[key] = self._extremes(self._ohms(view), draw)
+        found = self.memo[key]
+        assert isinstance(found, Span)
+        return found
 
-    def _extremes(self, resistances: Sequence[Value], domains: Mapping[str, Domain], draw: tuple[int, int]) -> Span:
-        spans = {path: each for path, each in domains.items() if isinstance(each, Span) and not each.exact}
-        settled: dict[str, Point] = {
-            path: each.only if isinstance(each, Choice) else each.lo
-            for path, each in domains.items()
-            if path not in spans
-        }
-        search = _Search(resistances, spans, settled, lambda ohms: self._solve(ohms, [(*draw, 1.0)]))
+    @cached_property
+    def _beneath(self) -> list[str]:
+        """The paths of the leaves beneath the resistances."""
+        return sorted({leaf.path for value in self.resistances for leaf in leaves_of(value)})
+
+    def _ohms(self, view: View) -> list[_Ohms]:
+        """The resistances over their ranges, each made once for all results of the mesh that rest on the same."""
+        leaves = [leaf for value in self.resistances for leaf in leaves_of(value)]
+        if not all(isinstance(each := domain_of(leaf, view), Span) or each.exact for leaf in leaves):
+            # Words are open, too many to walk through: each resistance is taken by itself, over its whole range.
+            loose = [Leaf(str(n), domain_of(each, view)) for n, each in enumerate(self.resistances)]
+            return [_Ohms(each, {each.path: each.domain}) for each in loose]
+        found = []
+        for value in self.resistances:
+            domains = {leaf.path: domain_of(leaf, view) for leaf in leaves_of(value)}
+            key = (value, *domains.values())
+            if key not in self.memo:
+                self.memo[key] = _Ohms(value, domains)
+            made = self.memo[key]
+            assert isinstance(made, _Ohms)
+            found.append(made)
+        return found
+
+    def _extremes(self, ohms: Sequence[_Ohms], draw: tuple[int, int]) -> Span:
+        search = _Search(ohms, lambda ohms: self._solve(ohms, [(*draw, 1.0)]))
         found = [
             search.extreme(lambda ohms: slopes(self.mesh, ohms, draw, self.ends, self.branch), sign, start)
             for sign, start in itertools.product((-1.0, 1.0), (search.middle, search.ohms(NONE, {})))
         ]
         return Span(min(found), max(found))
+
+
+class _Ohms:
+    """One resistance over the ranges of the leaves beneath, each at its low or high end or within."""
+
+    def __init__(self, value: Value, domains: Mapping[str, Domain]) -> None:
+        self.value = value
+        self.spans = {path: each for path, each in domains.items() if isinstance(each, Span) and not each.exact}
+        self.own = frozenset(self.spans)
+        self._settled: dict[str, Point] = {
+            path: each.only if isinstance(each, Choice) else each.lo
+            for path, each in domains.items()
+            if path not in self.spans
+        }
+        self._known: dict[frozenset[str], float] = {}
+
+    @cached_property
+    def middle(self) -> float:
+        return self.within(NONE, self._middles)
+
+    @cached_property
+    def _middles(self) -> dict[str, float]:
+        return {path: (span.lo + span.hi) / 2 for path, span in self.spans.items()}
+
+    @cached_property
+    def moves(self) -> dict[str, float]:
+        """How far each leaf moves it on its way from low to high, the others at their middle."""
+        middle = self._middles
+        return {
+            path: self._at({**middle, path: span.hi}) - self._at({**middle, path: span.lo})
+            for path, span in self.spans.items()
+        }
+
+    def at(self, up: frozenset[str]) -> float:
+        """The resistance with the leaves `up` at their high end, the others at their low."""
+        here = up & self.own
+        if here not in self._known:
+            self._known[here] = self.within(here, {})
+        return self._known[here]
+
+    def within(self, up: frozenset[str], inside: Mapping[str, float]) -> float:
+        """The same with some leaves within their range."""
+        ends = {path: span.hi if path in up else span.lo for path, span in self.spans.items()}
+        return self._at({**ends, **inside})
+
+    def _at(self, open: Mapping[str, float]) -> float:
+        point = {**self._settled, **open}
+        return float(point[self.value.path] if isinstance(self.value, Leaf) else self.value.program.run(point)[-1])
 
 
 class _Search:
@@ -132,26 +195,13 @@ class _Search:
     low.
     """
 
-    def __init__(
-        self,
-        values: Sequence[Value],
-        spans: Mapping[str, Span],
-        settled: Mapping[str, Point],
-        result: Callable[[Sequence[float]], float],
-    ) -> None:
-        self.values, self.spans, self.settled, self.result = values, spans, settled, result
-        self.own = [frozenset(leaf.path for leaf in leaves_of(value)) & spans.keys() for value in values]
-        self.shared = [path for path in spans if sum(path in each for each in self.own) > 1]
-        self._known: list[dict[frozenset[str], float]] = [{} for _ in values]
+    def __init__(self, resistances: Sequence[_Ohms], result: Callable[[Sequence[float]], float]) -> None:
+        self.resistances, self.result = resistances, result
+        self.spans = {path: span for each in resistances for path, span in each.spans.items()}
+        times = Counter(path for each in resistances for path in each.own)
+        self.shared = [path for path in self.spans if times[path] > 1]
+        self.middle = [each.middle for each in resistances]
         self._results: dict[frozenset[str], float] = {}
-        middle = {path: (span.lo + span.hi) / 2 for path, span in spans.items()}
-        self.middle = self.ohms(NONE, middle)
-        self.moves: list[dict[str, float]] = []
-        for value, own in zip(values, self.own, strict=True):
-            ends = {path: ({**middle, path: spans[path].lo}, {**middle, path: spans[path].hi}) for path in own}
-            self.moves.append(
-                {path: self._at(value, high) - self._at(value, low) for path, (low, high) in ends.items()}
-            )
 
     def extreme(self, slopes: Callable[[Sequence[float]], list[float]], sign: float, start: Sequence[float]) -> float:
         """The largest result, or the smallest where `sign` is -1, from the slopes at a start."""
@@ -180,8 +230,8 @@ class _Search:
     def _pulls(self, slopes: Sequence[float]) -> dict[str, float]:
         """How far each leaf would move the result on its way from low to high."""
         pulls = dict.fromkeys(self.spans, 0.0)
-        for moves, slope in zip(self.moves, slopes, strict=True):
-            for path, move in moves.items():
+        for each, slope in zip(self.resistances, slopes, strict=True):
+            for path, move in each.moves.items():
                 pulls[path] += slope * move
         return pulls
 
@@ -209,20 +259,6 @@ class _Search:
 
     def ohms(self, up: frozenset[str], inside: Mapping[str, float]) -> list[float]:
         """All resistances at a place."""
-        found = []
-        for value, own, known in zip(self.values, self.own, self._known, strict=True):
-            here = up & own
-            if own & inside.keys():
-                found.append(self._at(value, {**self._ends(own, up), **inside}))
-                continue
-            if here not in known:
-                known[here] = self._at(value, self._ends(own, up))
-            found.append(known[here])
-        return found
-
-    def _ends(self, own: frozenset[str], up: frozenset[str]) -> dict[str, float]:
-        return {path: self.spans[path].hi if path in up else self.spans[path].lo for path in own}
-
-    def _at(self, value: Value, open: Mapping[str, float]) -> float:
-        point = {**self.settled, **open}
-        return float(point[value.path] if isinstance(value, Leaf) else value.program.run(point)[-1])
+        return [
+            each.at(up) if each.own.isdisjoint(inside) else each.within(up, inside) for each in self.resistances
+        ]

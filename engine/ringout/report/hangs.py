@@ -13,7 +13,7 @@ from ringout.quantity.leaf import WEAK, Leaf, Origin
 from ringout.quantity.span import Choice, Domain, Span
 from ringout.review.needs import need_of
 from ringout.review.sensitivity import UNSURE, Deciding, Hold, Settling, deciding, holds, least_sets
-from ringout.review.suppose import Stretch, open_leaves
+from ringout.review.suppose import Stretch, Supposed, open_leaves
 from ringout.review.words import fill, shown
 
 Block = tuple[str, Sequence[Sequence[str]]]
@@ -28,6 +28,8 @@ MOVING = 2
 """Assumed and tabled values shown where there is room for a line."""
 OTHERS = 6
 """Further facts named that bear on an open verdict."""
+SAYS = frozenset(Origin) - {Origin.NOT_STATED}
+"""Origins of values of which something was said."""
 FIRM = "no table's value changes it, from a tenth to ten times of what it is"
 LICENSED = " Only from a licensed person's test or report."
 
@@ -36,12 +38,13 @@ def settling(case: Case, said: Said) -> Iterator[Block]:
     """What would settle an open verdict, what each outcome would mean, and what else bears on it."""
     if said.verdict is not Verdict.NOT_KNOWN or said.step is None:
         return
-    sets, bears = least_sets(said), open_leaves(said)
+    its = Supposed(said)
+    sets, bears = least_sets(its), open_leaves(said)
     named: list[Leaf] = []
     if sets:
         named = [leaf for each in sets[:SETS] for leaf in each.leaves]
         yield _heading(sets), [bullet for each in sets[:SETS] for bullet in _set(case, each)]
-    elif (most := deciding(said)) is not None:
+    elif (most := deciding(its)) is not None:
         named = [most.leaf]
         yield "What would settle it: no few answers do in every case; most hangs on", [_most(case, most)]
     else:
@@ -134,7 +137,7 @@ def _value(leaf: Leaf, x: float) -> str:
 
 def hangs(case: Case, said: Said) -> Iterator[Block]:
     """How far what a verdict rests on may move before the verdict changes: what is assumed or tabled, the rest."""
-    found = holds(case, said)
+    found = holds(case, Supposed(said), SAYS)
     weak = [each for each in found if each.leaf.origin in WEAK]
     tables = [each for each in found if each.leaf.origin is Origin.TABLE]
     stated = [each for each in found if each not in weak and each not in tables and each.leaf.known]
@@ -153,7 +156,7 @@ def hangs(case: Case, said: Said) -> Iterator[Block]:
 
 def moving(case: Case, said: Said) -> list[str]:
     """In words, the closest of the assumed and tabled values beneath a verdict that could change it."""
-    return [hold_words(each, said) for each in holds(case, said, UNSURE) if not each.firm][:MOVING]
+    return [hold_words(each, said) for each in holds(case, Supposed(said), UNSURE) if not each.firm][:MOVING]
 
 
 def hold_words(its: Hold, said: Said) -> str:

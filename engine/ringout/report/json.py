@@ -36,6 +36,7 @@ from ringout.review.finding import Finding
 from ringout.review.proof import Proof, number, proof
 from ringout.review.review import Review
 from ringout.review.sensitivity import UNSURE, deciding, holds
+from ringout.review.suppose import Supposed
 from ringout.review.words import fill, shown
 
 VERDICT: dict[Verdict, Word] = {
@@ -171,7 +172,7 @@ def _finding(case: Case, finding: Finding, cures: Sequence[str]) -> FindingOut:
 
 
 def _decides(said: Said) -> DecidesOut | None:
-    most = deciding(said)
+    most = deciding(Supposed(said))
     return None if most is None else DecidesOut(path=most.leaf.path, share=most.share, moves=most.moves)
 
 
@@ -185,7 +186,7 @@ def _holds(case: Case, said: Said) -> list[HoldOut]:
             below=each.below,
             above=each.above,
         )
-        for each in holds(case, said, UNSURE)
+        for each in holds(case, Supposed(said), UNSURE)
     ]
 
 

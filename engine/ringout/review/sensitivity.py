@@ -9,13 +9,14 @@ from dataclasses import dataclass
 
 from ringout.case.case import Case
 from ringout.case.form import sheet
-from ringout.inference.chain import Said, Step, Verdict
+from ringout.inference.chain import Step, Verdict
 from ringout.quantity.leaf import WEAK, Leaf, Origin
 from ringout.quantity.span import Choice, Domain, Span
 from ringout.quantity.traced import View, domain_of
+from ringout.review.change import NEAR
 from ringout.review.finding import leaves_beneath
 from ringout.review.needs import field_of, influence
-from ringout.review.suppose import NEAR, Stretch, change, ends, open_leaves, stretches, verdict_with
+from ringout.review.suppose import Stretch, Supposed, ends, open_leaves
 
 LARGEST = 3
 """Most answers in a set that is looked for."""
@@ -90,12 +91,13 @@ class Hold:
         return min(down, up)
 
 
-def least_sets(said: Said) -> tuple[Settling, ...]:
+def least_sets(its: Supposed) -> tuple[Settling, ...]:
     """The smallest sets of answers that settle an open verdict whatever they are, at most `LARGEST` large.
 
     All of the least size, the most telling first; empty for a verdict that is not open, and where only more
     answers, or none, settle it in every case.
     """
+    said = its.said
     if said.verdict is not Verdict.NOT_KNOWN or said.step is None:
         return ()
     step = said.step
@@ -103,7 +105,7 @@ def least_sets(said: Said) -> tuple[Settling, ...]:
     for size in range(1, min(LARGEST, len(leaves)) + 1):
         found = []
         for chosen in itertools.combinations(leaves, size):
-            answers = _settled(said, chosen)
+            answers = _settled(its, chosen)
             if answers is not None:
                 found.append(Settling(chosen, answers))
         if found:
@@ -111,20 +113,20 @@ def least_sets(said: Said) -> tuple[Settling, ...]:
     return ()
 
 
-def _settled(said: Said, leaves: Sequence[Leaf]) -> tuple[Answer, ...] | None:
+def _settled(its: Supposed, leaves: Sequence[Leaf]) -> tuple[Answer, ...] | None:
     """What every combination of answers makes of it, None where one leaves it open.
 
     Of several ranges all but the last are tried at `TRIES` values wherever they settle nothing alone.
     """
     order = sorted(leaves, key=lambda leaf: isinstance(leaf.domain, Span))
     *first, last = order
-    tries = [list(_points(said, leaf)) for leaf in first]
+    tries = [list(_points(its, leaf)) for leaf in first]
     if math.prod(len(each) for each in tries) > WORLDS:
         return None
     made = []
     for world in itertools.product(*tries):
         view = {leaf.path: domain for leaf, domain in zip(first, world, strict=True)}
-        for stretch in stretches(said, last, view):
+        for stretch in its.stretches(last, view):
             if stretch.verdict is Verdict.NOT_KNOWN and not _nothing(stretch.domain, last.domain):
                 return None
             if stretch.verdict is not Verdict.NOT_KNOWN:
@@ -132,11 +134,11 @@ def _settled(said: Said, leaves: Sequence[Leaf]) -> tuple[Answer, ...] | None:
     return tuple(made)
 
 
-def _points(said: Said, leaf: Leaf) -> Iterator[Domain]:
+def _points(its: Supposed, leaf: Leaf) -> Iterator[Domain]:
     if isinstance(leaf.domain, Choice):
         yield from (Choice(frozenset({word})) for word in sorted(leaf.domain.options))
         return
-    for stretch in stretches(said, leaf, {}):
+    for stretch in its.stretches(leaf):
         if stretch.verdict is Verdict.NOT_KNOWN and isinstance(stretch.domain, Span):
             lo, hi = ends(stretch.domain)
             yield from (Span(x, x) for x in (lo + (hi - lo) * n / (TRIES - 1) for n in range(TRIES)))
@@ -149,18 +151,19 @@ def _nothing(part: Domain, whole: Domain) -> bool:
     return part.hi - part.lo <= 4 * NEAR * max(abs(part.lo), abs(part.hi)) and part.lo > whole.lo
 
 
-def deciding(said: Said) -> Deciding | None:
+def deciding(its: Supposed) -> Deciding | None:
     """The leaf that decides most of an open verdict, by `share`, then by `moves`; None where none is asked."""
+    said = its.said
     if said.verdict is not Verdict.NOT_KNOWN or said.step is None:
         return None
     step = said.step
     weighed = sorted(open_leaves(said), key=lambda leaf: (-influence(step, leaf), leaf.path))[:CANDIDATES]
-    made = [_deciding(said, step, leaf) for leaf in weighed]
+    made = [_deciding(its, step, leaf) for leaf in weighed]
     return max(made, key=lambda each: (each.share, each.moves), default=None)
 
 
-def _deciding(said: Said, step: Step, leaf: Leaf) -> Deciding:
-    found = stretches(said, leaf, {})
+def _deciding(its: Supposed, step: Step, leaf: Leaf) -> Deciding:
+    found = its.stretches(leaf)
     share = sum(_part(x.domain, leaf.domain) for x in found if x.verdict is not Verdict.NOT_KNOWN)
     return Deciding(leaf, min(1.0, share), influence(step, leaf), found)
 
@@ -179,11 +182,12 @@ UNSURE = frozenset({*WEAK, Origin.TABLE})
 """Origins of values that nobody found on this installation."""
 
 
-def holds(case: Case, said: Said, origins: Container[Origin] = frozenset(Origin)) -> tuple[Hold, ...]:
+def holds(case: Case, its: Supposed, origins: Container[Origin] = frozenset(Origin)) -> tuple[Hold, ...]:
     """How far each number of some origins beneath a settled verdict may move: weak ones first, then the closest.
 
     For an open verdict that what is assumed would make wrong: how far what is assumed may move.
     """
+    said = its.said
     step = said.step
     if step is None or said.verdict is Verdict.DOES_NOT_APPLY:
         return ()
@@ -192,7 +196,7 @@ def holds(case: Case, said: Said, origins: Container[Origin] = frozenset(Origin)
         if not step.suggested:
             return ()
         view = {leaf.path: leaf.hint for leaf in step.needs if leaf.hint is not None}
-        if verdict_with(said, view) is not Verdict.WRONG:
+        if its.verdict(view) is not Verdict.WRONG:
             return ()
     found = []
     for leaf in leaves_beneath(step):
@@ -202,24 +206,16 @@ def holds(case: Case, said: Said, origins: Container[Origin] = frozenset(Origin)
             continue
         if view and leaf.path not in view:
             continue
-        found.append(_hold(said, leaf, now, bounds, view))
+        found.append(_hold(its, leaf, now, bounds, view))
     return tuple(sorted(found, key=lambda each: (each.leaf.origin not in WEAK, each.room, each.leaf.path)))
 
 
-def _hold(said: Said, leaf: Leaf, now: Span, bounds: Span, view: View) -> Hold:
-    still = Verdict.WRONG if view else said.verdict
+def _hold(its: Supposed, leaf: Leaf, now: Span, bounds: Span, view: View) -> Hold:
     moved = {}
     for side, start, end in (("below", now.lo, bounds.lo), ("above", now.hi, bounds.hi)):
         outward = end < start if side == "below" else end > start
-        becomes = verdict_with(said, {**view, leaf.path: Span(end, end)}) if outward else still
-        if becomes is still:
-            continue
-
-        def same(x: float) -> bool:
-            return verdict_with(said, {**view, leaf.path: Span(x, x)}) is still
-
-        _, at = change(same, start, end, leaf.dimension == "count")
-        moved[side] = (at, verdict_with(said, {**view, leaf.path: Span(at, at)}))
+        if outward and (found := its.change(leaf, view, start, end)) is not None:
+            moved[side] = (found[1], its.verdict({**view, leaf.path: Span(found[1], found[1])}))
     below, above = moved.get("below", (None, None)), moved.get("above", (None, None))
     return Hold(leaf, now, bounds, below[0], above[0], below[1], above[1])
 

@@ -58,7 +58,7 @@ def test_a_reading_after_the_first_change_is_not_of_the_case_as_found() -> None:
 
 
 def test_a_repeat_of_what_was_used_is_used_too() -> None:
-    again = "  again: {what: current, value: 2 A, of: chg, repeats: r}\n"
+    again = "  again: {what: current, value: 2 A, of: b1, repeats: r}\n"
     assert why("what: current, value: 2 A, of: b1, state: everything off", again) == {}
 
 

@@ -104,7 +104,23 @@ class Sources:
             wanted = {same_word(word) for word in words(text)}
             have = {same_word(word) for word in leaf.domain.options}
             return "" if wanted == have else f"{leaf.path}: the file says {text}, the leaf {sorted(have)}"
-        return self._ranges(leaf, text)
+        return self._ranges(leaf, text) if place.keys[0] != "readings" else self._read(leaf, place.keys[1])
+
+    def _read(self, leaf: Any, name: str) -> str:
+        """Whether a reading is as wide as what it and its repeats say, each as wide as the class of its instrument."""
+        every = self.raw["readings"]
+        names = {name}
+        while more := {key for key, its in every.items() if its.get("repeats") in names or key in
+                       {every[each].get("repeats") for each in names}} - names:  # fmt: skip
+            names |= more
+        spans = []
+        for each in sorted(names):
+            lo, hi = span(origin(every[each]["value"])[0], leaf.dimension)
+            off = span(every[each]["within"], "ratio")[1] if "within" in every[each] else 0.0
+            spans.append((lo - off * abs(lo), hi + off * abs(hi)))
+        own = min(lo for lo, _ in spans), max(hi for _, hi in spans)
+        fits = math.isclose(own[0], leaf.domain.lo) and math.isclose(own[1], leaf.domain.hi)
+        return "" if fits else f"{leaf.path}: the file says {own}, the leaf {leaf.domain.lo!r}..{leaf.domain.hi!r}"
 
     def _fed(self, leaf: Any, place: Place) -> str:
         """Whether a feed stands in its line: the source just left of the mark, what is fed just right of it."""

@@ -128,11 +128,12 @@ class Feed:
 
 @dataclass(frozen=True, slots=True)
 class Taken:
-    """A reading with its value as a leaf."""
+    """A reading with its value as a leaf; `repeated` where a repeat in the same state agrees with it."""
 
     name: str
     reading: Reading
     value: Leaf
+    repeated: bool = False
 
 
 @dataclass(slots=True)

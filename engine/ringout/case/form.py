@@ -27,6 +27,25 @@ WHERE = ("label", "manual", "reading", "seen", "display", "asked", "computed")
 
 
 @dataclass(frozen=True, slots=True)
+class SpeaksOf:
+    """A field of a part that a kind of reading speaks of, where it was read at a part that acts in one of `of`.
+
+    `state` holds phrases of which the state has to have one ("{part}" is the part itself, a load named among the
+    loads counts as running), `points` words of which the points have to have one, `words` what a word read is called
+    in the field (all as they are where it is empty). `worse`, of an instrument's test of a protective measure: the
+    word, or `more`, that counts as soon as it was read; `worse_only` where nothing else of it counts.
+    """
+
+    field: str
+    of: frozenset[str]
+    state: tuple[str, ...] = ()
+    points: tuple[str, ...] = ()
+    words: tuple[tuple[str, str], ...] = ()
+    worse: str = ""
+    worse_only: bool = False
+
+
+@dataclass(frozen=True, slots=True)
 class Field:
     """One field: exactly one of a quantity, a choice of words, a count, names of parts, or free text."""
 
@@ -44,6 +63,10 @@ class Field:
     means: str = ""
     said_clears: bool = True
     """Whether the mere word of the owner counts; never where only a licensed person can find out."""
+    agrees: float = 0.0
+    """Of a kind of reading: the part of the larger by which two readings of one thing may differ."""
+    speaks_of: tuple[SpeaksOf, ...] = ()
+    """Of a kind of reading: the fields of parts that it speaks of."""
 
     @property
     def widest(self) -> Domain:
@@ -73,6 +96,21 @@ class Form:
         return None
 
 
+class _Agrees(Strict):
+    within: str
+    source: str
+
+
+class _SpeaksOf(Strict):
+    field: str
+    of: Words
+    state: Words = ()
+    points: Words = ()
+    words: dict[str, str] = Key(default_factory=dict)
+    worse: str = ""
+    worse_only: YesNo = False
+
+
 class _FieldLine(Strict):
     quantity: str = ""
     choice: Words = ()
@@ -87,6 +125,8 @@ class _FieldLine(Strict):
     access: Annotated[str, OneOf(ACCESS)] = "bare_hand"
     means: str = ""
     said_clears: YesNo = True
+    agrees: _Agrees | None = None
+    speaks_of: list[_SpeaksOf] = Key(default_factory=list)
 
 
 class _PortLine(Strict):
@@ -210,14 +250,19 @@ def _field(name: str, line: _FieldLine) -> Field:
         access=line.access,
         means=line.means,
         said_clears=line.said_clears and line.access != "licensed",
+        agrees=0.0 if line.agrees is None else _bounds(line.agrees.within, "ratio", "agrees").hi,
+        speaks_of=tuple(
+            SpeaksOf(**{**dict(each), "of": frozenset(each.of), "words": tuple(each.words.items())})
+            for each in line.speaks_of
+        ),
     )
 
 
-def _bounds(text: str, dimension: str) -> Span:
+def _bounds(text: str, dimension: str, key: str = "bounds") -> Span:
     try:
         written = parse(text, dimension)
     except NotUnderstood as fault:
-        raise _Faulty("bounds", fault.expected, fault.found) from None
+        raise _Faulty(key, fault.expected, fault.found) from None
     if written is None or float("inf") in (written.domain.hi, -written.domain.lo):
-        raise _Faulty("bounds", f"a finite range of {dimension}", shown(text))
+        raise _Faulty(key, f"a finite range of {dimension}", shown(text))
     return written.domain

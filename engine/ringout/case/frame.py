@@ -59,7 +59,8 @@ class Reading(Strict):
     instrument: str = ""
     set: str = Key("", description="readings of one instant share a set; others are never subtracted")
     steady: YesNo | None = None
-    repeats: str = Key("", description="the reading that this one repeats")
+    repeats: str = Key("", description="the reading that this one repeats: same thing, same state, same points")
+    within: Raw = Key(None, description="the instrument's class: by which part of the value it may be off, such as 2 %")
     round: Annotated[str, OneOf(("found", "trial", "left"))] = "found"
     note: str = ""
 

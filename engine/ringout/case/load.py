@@ -2,16 +2,17 @@
 
 from __future__ import annotations
 
-from collections.abc import Callable, Mapping
+from collections.abc import Callable
 from dataclasses import replace
 from pathlib import Path
 
-from ringout.case.case import Case, Sheet, Taken
+from ringout.case.case import Case, Sheet
 from ringout.case.form import Field, part_kinds, sheet
 from ringout.case.frame import LOOKED, CaseFile
 from ringout.case.moment import check_moments
+from ringout.case.readings import readings
 from ringout.case.references import check_references, share_alike
-from ringout.case.sheets import NOT_FOR_PARTS, names_at, read_part, read_sheet
+from ringout.case.sheets import NOT_FOR_PARTS, read_part, read_sheet
 from ringout.case.statement import NotAStatement, leaf, take_apart, unstated
 from ringout.case.wires import Wires
 from ringout.quantity.leaf import Leaf, Origin
@@ -87,7 +88,7 @@ class _Builder:
         wires.dc(frame.dc)
         wires.ac(frame.ac)
         case.hops, case.feeds = wires.hops, wires.feeds
-        self.readings(case)
+        case.readings = readings(self.document, case, self.problems)
         self.changes(case)
         check_moments(self.document, frame, self.problems)
         if self.problems:
@@ -205,36 +206,6 @@ class _Builder:
             made = self.leaf(loc, raw, field, f"distances.{key}")
             if made is not None:
                 case.distances[frozenset(pair)] = made
-
-    def readings(self, case: Case) -> None:
-        fields = sheet("reading").fields
-        known = [*case.frame.parts, *case.places, *case.hops]
-        for name, reading in case.frame.readings.items():
-            loc: Loc = ("readings", name)
-            if reading.repeats and reading.repeats not in case.frame.readings:
-                hint = did_you_mean(reading.repeats, case.frame.readings)
-                self.wrong((*loc, "repeats"), "the name of a reading", reading.repeats, hint)
-            if reading.of and reading.of not in known:
-                hint = did_you_mean(reading.of, known)
-                self.wrong((*loc, "of"), "the name of a part, a run or a place", reading.of, hint)
-            if reading.points:
-                self.points((*loc, "points"), case.frame.parts)
-            field = fields[reading.what]
-            if field.free_text:
-                if not isinstance(reading.value, str):
-                    self.wrong((*loc, "value"), "words", reading.value)
-                continue
-            value = self.leaf((*loc, "value"), reading.value, field, f"readings.{name}", Origin.MEASURED)
-            if value is not None:
-                case.readings.append(Taken(name, reading, value))
-
-    def points(self, loc: Loc, parts: Mapping[str, object]) -> None:
-        """Words that end in + or - are terminals, and their part must exist; others may say where freely."""
-        for point, where, offset in names_at(self.document, loc):
-            name = point.rstrip("+-").partition(".")[0]
-            if point.endswith(("+", "-")) and name and name not in parts:
-                hint = did_you_mean(name, parts)
-                self.wrong(where, "a terminal of a part, such as b1+", point, hint, offset)
 
     def answers(self, case: Case) -> None:
         """An answer speaks where the file itself is silent; it never outranks what was seen or read.

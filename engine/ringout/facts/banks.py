@@ -109,9 +109,15 @@ class BankFacts:
         ]
 
     def sum_over(self, field: str) -> Value:
-        """What the bank can take or hold: the declared figure, else the sum over its strings."""
-        if self.declared is not None and self.declared.leaf(field).known:
-            return self.declared.leaf(field)
+        """What the bank can take or hold: the declared figure, else the sum over its strings.
+
+        What was read of the batteries outranks what was declared of the bank, as far as nobody read that too.
+        """
+        leaves = [battery.leaf(field) for battery in self.batteries]
+        read = any(leaf.read for leaf in leaves) and all(leaf.known for leaf in leaves)
+        declared = self.declared.leaf(field) if self.declared is not None else None
+        if declared is not None and declared.known and (declared.read or not read):
+            return declared
         unit = self.batteries[0].form.fields[field].dimension
         each = [
             times.of(number, battery.leaf(field), name=f"{field} of {battery.name}", dimension=unit)

@@ -11,11 +11,12 @@ from ringout.facts.fact import Fact
 from ringout.facts.flows import FlowFacts, current_of, full_current, several
 from ringout.facts.links import links
 from ringout.facts.protection import NO_ENGINE, hop_ampacity, protection
-from ringout.facts.readings import ReadingFacts, as_found, read_under_load
+from ringout.facts.readings import ReadingFacts, read_under_load
 from ringout.facts.solar import panels, pushed, solar
 from ringout.facts.source_leads import fuse_leads, link_ends, mate_leads, undrawn_links
 from ringout.facts.unjoined import unjoined
 from ringout.facts.watching import watching
+from ringout.facts.way_read import way_as_read
 from ringout.physics.circuit import way_ohm
 from ringout.physics.feeders import Draw, times_a
 from ringout.physics.formulas import (
@@ -77,11 +78,12 @@ class DcFacts:
             flows = FlowFacts(its, self.ampacity)
             yield from self.inverters(flows)
             yield from flows.all()
-            yield from self.leads(its)
+            leads = {fact.keys["part"]: fact for fact in self.leads(its)}
+            yield from leads.values()
             yield from solar(its)
             yield from self.sharing(its)
             yield from watching(its)
-            yield from ReadingFacts(self.case, its, as_found(self.case)).all()
+            yield from ReadingFacts(its, leads).all()
         yield from unjoined(self.case, self.supply)
         yield from links(self.case, self.network)
         yield from undrawn_links(self.network)
@@ -183,8 +185,7 @@ class DcFacts:
             other = Draw(appliance.name, *ends, amps)
             for load in (self.case.parts[name] for name in flows.loads):
                 keys = {"load": load.name, "appliance": appliance.name, "inverter": inverter.name}
-                # What was read there outranks what is worked out.
-                volts = read_under_load(its, load, appliance) or flows.while_runs(load, other)
+                volts = read_under_load(its, load, appliance, flows.while_runs(load, other))
                 yield Fact("sag", keys, {"volts": volts}, standing=self.network.supposed(its.bank))
 
     def together(self, inverter: Part) -> Traced:
@@ -210,7 +211,8 @@ class DcFacts:
             if ways[0] is None or ways[1] is None:
                 continue
             current = self.lead_current(part, role, its)
-            resistance = way_ohm(self.case, [ways[0], ways[1]], f"lead of {part.name}")
+            sized = way_ohm(self.case, [ways[0], ways[1]], f"lead of {part.name}")
+            resistance = way_as_read(its, part, [*ways[0], *ways[1]], sized)
             drop = steady(drop_v, current, resistance, name=f"drop to {part.name}")
             at_12, share = f"drop to {part.name} at 12 V", f"drop to {part.name} as a share"
             yield Fact(

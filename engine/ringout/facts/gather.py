@@ -11,11 +11,13 @@ from collections.abc import Iterator, Mapping
 from dataclasses import replace
 
 from ringout.case.case import Case, Part, Sheet
+from ringout.facts.as_read import as_read
 from ringout.facts.catalogue import Attribute, catalogue
 from ringout.facts.dc import DcFacts
 from ringout.facts.fact import Fact
 from ringout.facts.mains import MainsFacts
 from ringout.facts.marks import marks
+from ringout.facts.sums import apart
 from ringout.facts.weather import coldest
 from ringout.quantity.leaf import Leaf
 from ringout.quantity.span import Choice, Span
@@ -28,6 +30,7 @@ SITE = "installation"
 
 def gather(case: Case) -> list[Fact]:
     """The facts of a case, sorted by id, each id once."""
+    case = as_read(case, apart(case))
     network, supply = Network(case), Supply(case)
     derived = [*DcFacts(case, network, supply).all(), *MainsFacts(case, supply).all()]
     found = [*stated(case), *marks(case), *(grounded(case, fact) for fact in derived)]

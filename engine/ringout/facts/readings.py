@@ -1,18 +1,20 @@
 """Facts from readings: a reading speaks of the system as it stood then, and only as far as it can be trusted.
 
-Readings of one instant share a `set`; only those are added or subtracted. A reading that jumped, or that
-contradicts another of the same thing, is doubtful: it suggests, and settles nothing until it was repeated.
+Readings of one instant share a `set`; only those are added or subtracted. How far a reading can be trusted is known by
+then (see `trust`).
 """
 
 from __future__ import annotations
 
-from collections.abc import Iterator
+import math
+from collections.abc import Iterator, Mapping
 from dataclasses import replace
 
-from ringout.case.case import Case, Part, Taken
-from ringout.case.moment import moment
+from ringout.case.case import Part, Taken
 from ringout.facts.banks import BankFacts
 from ringout.facts.fact import Fact
+from ringout.facts.trust import above, doubtful, fits
+from ringout.facts.way_read import surprising
 from ringout.physics.circuit import way_ohm
 from ringout.physics.formulas import (
     against_equal,
@@ -26,57 +28,20 @@ from ringout.physics.formulas import (
     under_load_v,
     unexplained_w,
 )
-from ringout.quantity.leaf import Leaf, Origin
-from ringout.quantity.span import Span
-from ringout.quantity.traced import Traced, Value
+from ringout.physics.read import either_v
+from ringout.quantity.leaf import Leaf
+from ringout.quantity.span import Choice, Span
+from ringout.quantity.traced import Value, domain_of
 from ringout.system.network import Step
 
-AGREE = 0.1
-"""Two readings of one thing agree within this part of the larger: clamp and meter classes, common practice."""
 
-
-def as_found(case: Case) -> list[Taken]:
-    """The readings of the case as found: those taken before any change, and no trial runs."""
-    changes = [at for changed in case.frame.changed if (at := moment(changed.at))]
-    first = min(changes, default=None)
-    return [
-        taken
-        for taken in case.readings
-        if taken.reading.round == "found"
-        and (first is None or (at := moment(taken.reading.at)) is None or at < first)
-    ]
-
-
-def trusted(taken: Taken, others: list[Taken]) -> Leaf:
-    """The value of a reading; doubtful ones become a hint over the widest range, until a repeat agrees."""
-    repeats = [
-        each for each in others if each.reading.repeats == taken.name and _agree(taken.value, each.value)
-    ]
-    against = [
-        each for each in others if each.reading.repeats == taken.name and not _agree(taken.value, each.value)
-    ]
-    doubtful = (taken.reading.steady is False or bool(against)) and not repeats
-    if not doubtful or not taken.value.known:
-        return taken.value
-    wide = Span(-1e6, 1e6)
-    return replace(taken.value, domain=wide, known=False, hint=taken.value.domain, origin=Origin.ASSUMED)
-
-
-def _agree(one: Leaf, other: Leaf) -> bool:
-    a, b = one.domain, other.domain
-    if not isinstance(a, Span) or not isinstance(b, Span):
-        return a == b
-    return abs(a.lo - b.lo) <= AGREE * max(abs(a.lo), abs(b.lo))
-
-
-def read_under_load(its: BankFacts, load: Part, appliance: Part) -> Traced | None:
+def read_under_load(its: BankFacts, load: Part, appliance: Part, worked_out: Value) -> Value:
     """The volts at a load while an appliance runs, from a reading between its feeding point and its own lead.
 
     Such a reading names the appliance among its `loads` and was taken at two terminals that the ways from the load
-    to the bank pass. None where there is none: then the network is worked out.
+    to the bank pass. Where there is none it is as worked out.
     """
-    readings = as_found(its.case)
-    for taken in readings:
+    for taken in its.case.readings:
         points, loads = taken.reading.points, taken.reading.loads.replace(",", " ").split()
         if taken.reading.what != "voltage" or len(points) != 2 or appliance.name not in loads:
             continue
@@ -87,11 +52,28 @@ def read_under_load(its: BankFacts, load: Part, appliance: Part) -> Traced | Non
             its.case, [leads[0], leads[1]], f"lead of {load.name} up to where {taken.name} was read"
         )
         lost = drop_v.of(load.leaf("current"), ohm, name=f"lost in the lead of {load.name}")
-        value = trusted(taken, readings)
-        return under_load_v.of(
-            value, lost, name=f"volts at {load.name} while {appliance.name} runs, from {taken.name}"
-        )
-    return None
+        return _read_or_worked_out(taken, lost, worked_out, f"volts at {load.name} while {appliance.name} runs")
+    return worked_out
+
+
+def _read_or_worked_out(taken: Taken, lost: Value, worked_out: Value, name: str) -> Value:
+    """Volts as read where that was repeated or fits; else either, and what is worked out to be wrong stays wrong."""
+    volts = under_load_v.of(taken.value, lost, name=f"{name}, from {taken.name}")
+    sure = replace(taken, value=replace(taken.value, domain=domain_of(volts)))
+    if taken.repeated or (taken.value.known and fits(sure, domain_of(worked_out))):
+        return volts
+    read = taken.value.doubt or taken.value
+    volts = under_load_v.of(replace(read, path=f"{read.path}.once"), lost, name=f"{name}, from {taken.name}")
+    which = Leaf(
+        f"{read.path}.counts",
+        Choice(frozenset({WORKED_OUT, AS_READ})),
+        word=Choice(frozenset({WORKED_OUT})),
+        doubt=replace(read, domain=Choice(frozenset({AS_READ})), dimension=""),
+    )
+    return either_v.of(which, worked_out, volts, name=name)
+
+
+WORKED_OUT, AS_READ = "worked out", "as read"
 
 
 def _lead_to(its: BankFacts, load: Part, pole: str, point: str) -> list[Step] | None:
@@ -112,10 +94,11 @@ def _lead_to(its: BankFacts, load: Part, pole: str, point: str) -> list[Step] | 
 class ReadingFacts:
     """Makes the facts that readings of one bank give."""
 
-    def __init__(self, case: Case, its: BankFacts, readings: list[Taken]) -> None:
-        self.case = case
+    def __init__(self, its: BankFacts, leads: Mapping[str, Fact]) -> None:
+        self.case = its.case
         self.its = its
-        self.readings = readings
+        self.leads = leads
+        self.readings = its.case.readings
 
     def all(self) -> Iterator[Fact]:
         """Every fact that the readings give about this bank and what hangs on it."""
@@ -126,12 +109,13 @@ class ReadingFacts:
         yield from self._drops()
         for battery in self.its.batteries:
             for taken in self._of(battery.name, "capacity"):
-                left = against_rating.of(
-                    self.value(taken), battery.leaf("capacity"), name=f"capacity of {battery.name}"
-                )
-                yield Fact(
-                    "capacity_reading", {"battery": battery.name, "reading": taken.name}, {"left": left}
-                )
+                printed = battery.leaf("capacity").as_stated
+                # A battery that wore is no surprise, one that holds more than is printed on it is.
+                grown = isinstance(printed.domain, Span) and above(taken, printed.domain)
+                value = doubtful(taken).value if grown and not taken.repeated else taken.value
+                left = against_rating.of(value, printed, name=f"capacity of {battery.name}")
+                keys = {"battery": battery.name, "reading": taken.name}
+                yield Fact("capacity_reading", keys, {"left": left, "printed": printed})
         for taken in self.readings:
             if (
                 taken.reading.what == "current"
@@ -139,11 +123,7 @@ class ReadingFacts:
                 and self._is_bank(taken.reading.of)
             ):
                 keys = {"bank": self.its.bank.name, "reading": taken.name}
-                yield Fact("quiet_draw", keys, {"current": self.value(taken)})
-
-    def value(self, taken: Taken) -> Leaf:
-        """A reading's value as far as it can be trusted."""
-        return trusted(taken, self.readings)
+                yield Fact("quiet_draw", keys, {"current": taken.value})
 
     def _of(self, part: str, what: str, set: str = "") -> list[Taken]:
         found = [each for each in self.readings if each.reading.of == part and each.reading.what == what]
@@ -172,7 +152,7 @@ class ReadingFacts:
         volts_back = self._volts(charger, set, its.charging)
         lost = "charger_efficiency" if "charger_efficiency" in charger.form.fields else "efficiency"
         explained = explained_a.of(
-            self.value(back),
+            back.value,
             volts_back,
             volts_in,
             charger.leaf(lost),
@@ -180,14 +160,14 @@ class ReadingFacts:
             inverter.leaf("idle"),
             name=f"what {charger.name} and {inverter.name} explain",
         )
-        net = net_a.of(self.value(into), self.value(back), name="net drain as read")
-        elsewhere = net_a.of(self.value(into), explained, name="what goes elsewhere")
+        net = net_a.of(into.value, back.value, name="net drain as read")
+        elsewhere = net_a.of(into.value, explained, name="what goes elsewhere")
         return Fact(
             "loop_reading",
             {"charger": charger.name, "inverter": inverter.name, "bank": its.bank.name, "set": set},
             {
-                "out": self.value(into),
-                "back": self.value(back),
+                "out": into.value,
+                "back": back.value,
                 "net": net,
                 "hours": hours_to_flat_s.of(its.usable(), net, name="time until flat at the drain as read"),
                 "explained": explained,
@@ -198,7 +178,7 @@ class ReadingFacts:
 
     def _volts(self, part: Part, set: str, usual: Value) -> Value:
         """The volts read at a part; the usual ones where nothing that carries current can have what was read."""
-        read = [self.value(taken) for taken in self._of(part.name, "voltage", set)]
+        read = [taken.value for taken in self._of(part.name, "voltage", set)]
         return next((leaf for leaf in read if isinstance(leaf.domain, Span) and leaf.domain.lo > 0), usual)
 
     def _shares(self, set: str) -> Iterator[Fact]:
@@ -206,30 +186,34 @@ class ReadingFacts:
         read = {string[0]: self._of(string[0], "current", set) for string in self.its.bank.strings}
         if len(read) < 2 or not all(read.values()):
             return
-        currents = [self.value(each[0]) for each in read.values()]
+        first = [each[0] for each in read.values()]
+        currents = [taken.value.doubt or taken.value for taken in first]
         spans = [leaf.domain for leaf in currents if isinstance(leaf.domain, Span)]
         if not (all(span.lo > 0 for span in spans) or all(span.hi < 0 for span in spans)):
-            return  # currents that may run against each other, or a doubtful one, have no parts of a sum
-        for battery, own in read.items():
-            part = part_of_sum.of(self.value(own[0]), *currents, name=f"part of {battery} as read")
-            ratio = against_equal.of(
-                part, self.its.strings, name=f"{battery} against an equal share, as read"
-            )
-            yield Fact(
-                "share_reading",
-                {"bank": self.its.bank.name, "battery": battery, "set": set},
-                {"ratio": ratio},
-            )
+            return  # currents that may run against each other have no parts of a sum
+        in_doubt = [taken.value.doubt for taken in first if taken.value.doubt is not None]
+        for battery, own in zip(read, currents, strict=True):
+            part = part_of_sum.of(own, *currents, name=f"part of {battery} as read")
+            name = f"{battery} against an equal share, as read"
+            ratio: Value = against_equal.of(part, self.its.strings, name=name)
+            if in_doubt:
+                doubt = own if own in in_doubt else in_doubt[0]
+                doubt = replace(doubt, domain=domain_of(ratio), dimension="ratio")
+                ratio = Leaf(f"{battery}.share.as_read", Span(0.0, math.inf), "ratio", doubt=doubt)
+            keys = {"bank": self.its.bank.name, "battery": battery, "set": set}
+            yield Fact("share_reading", keys, {"ratio": ratio})
 
     def _drops(self) -> Iterator[Fact]:
         """A voltage drop on the way to a part, with what is usual at 12 V; it stands by itself, in a set or not."""
         for part in self.case.parts.values():
             for taken in self._of(part.name, "drop"):
+                if (lead := self.leads.get(part.name)) and surprising(self.its, part, taken, lead):
+                    taken = doubtful(taken)
                 drop = at_12v.of(
-                    self.value(taken), self.its.nominal, name=f"drop to {part.name} as read, at 12 V"
+                    taken.value, self.its.nominal, name=f"drop to {part.name} as read, at 12 V"
                 )
                 keys = {"part": part.name, "bank": self.its.bank.name, "reading": taken.name}
-                yield Fact("drop_reading", keys, {"drop": self.value(taken), "drop_12": drop})
+                yield Fact("drop_reading", keys, {"drop": taken.value, "drop_12": drop})
 
 
 AWAY = ("away", "off-grid", "off grid", "shore unplugged")

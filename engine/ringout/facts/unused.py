@@ -5,15 +5,21 @@ from __future__ import annotations
 from collections.abc import Iterable, Mapping
 
 from ringout.case.case import Case
+from ringout.facts.as_read import spoken
 from ringout.facts.fact import Fact
-from ringout.facts.readings import as_found
+from ringout.facts.trust import as_found
 from ringout.quantity.traced import leaves_of
 
 KINDS = {
     "voltage": "volts count beside a current of the same set, or between two points with the loads that ran",
-    "current": "a current counts of a bank with everything off, or of inverter and charger or all batteries in one set",
+    "current": "a current counts of a bank with everything off, of inverter and charger or all batteries in one set, "
+    "or of a load named as running",
     "drop": "a drop counts where `of` names the part it was read on the way to",
     "capacity": "a capacity counts where `of` names the battery",
+    "power": "a power counts of an inverter, in a state such as `no load`",
+    "resistance": "ohms count of an inlet, where the points name the earth",
+    "polarity": "polarity counts where `of` names an outlet, an inlet or the shore supply",
+    "trip_current": "a trip current counts where `of` names the RCD",
 }
 """What is made of the readings of a kind; of any other kind nothing is."""
 
@@ -23,8 +29,10 @@ def unused(case: Case, facts: Iterable[Fact]) -> dict[str, str]:
     if not case.frame.readings:
         return {}
     values = (value for fact in facts for value in fact.values.values())
-    used = {leaf.path.removeprefix("readings.") for value in values for leaf in leaves_of(value)}
+    leaves = {each for value in values for leaf in leaves_of(value) for each in (leaf, leaf.doubt) if each}
+    used = {leaf.path.split(".")[1] for leaf in leaves if leaf.read}
     found = {taken.name for taken in as_found(case)}
+    spoken_of = {taken.name for taken in as_found(case) if any(spoken(case, taken))}
     why = {}
     for name, reading in case.frame.readings.items():
         again = {other.repeats for key, other in case.frame.readings.items() if key in used}
@@ -34,6 +42,8 @@ def unused(case: Case, facts: Iterable[Fact]) -> dict[str, str]:
             why[name] = {"trial": "taken in a trial", "left": "taken as left"}[reading.round]
         elif reading.what in KINDS and name not in found:
             why[name] = "taken after the first change"
+        elif name in spoken_of:
+            why[name] = "it bears out what is stated; only a reading that was repeated stands in for that"
         else:
             why[name] = KINDS.get(reading.what, f"nothing is made of {reading.what.replace('_', ' ')} yet")
     return why

@@ -56,7 +56,7 @@ class Step:
     verdict: Verdict
     needs: tuple[Leaf, ...] = ()
     suggested: bool = False
-    """True where the verdict would be wrong if the assumed or supposed values were so."""
+    """True where the verdict would be wrong if the values assumed, supposed or read in doubt were so."""
 
 
 @dataclass(frozen=True, slots=True)
@@ -187,7 +187,7 @@ def _judged(rule: Rule, bound: Mapping[str, Known], view: View) -> Step:
 
 
 def _suggested(rule: Rule, facts: Mapping[str, Fact], needs: Mapping[str, Leaf]) -> bool:
-    hints: dict[str, Domain] = {path: leaf.hint for path, leaf in needs.items() if leaf.hint is not None}
+    hints: dict[str, Domain] = {path: leaf.suggests for path, leaf in needs.items() if leaf.suggests is not None}
     if not hints:
         return False
     when = judge(rule.when, facts, hints)

@@ -71,15 +71,19 @@ def device_ohm(part: Part) -> Value:
 
 
 def internal_ohm(battery: Part) -> Value:
-    """Internal resistance of a battery: as stated, else what is usual for its chemistry, size and voltage."""
+    """Internal resistance of a battery: as stated, else what is usual for its chemistry, size and voltage.
+
+    Its size is what is printed on it: that a test found less left in it makes it no smaller.
+    """
     stated = battery.leaf("internal")
     if stated.known:
         return stated
+    size = battery.leaf("capacity").as_stated
     usual = by_chemistry("internal_100ah", battery.leaf("chemistry"))
     return steady(
         typical_internal_ohm,
         usual,
-        battery.leaf("capacity"),
+        size if size.known else battery.leaf("capacity"),
         battery.leaf("nominal"),
         name=f"usual internal resistance of {battery.name}",
         falls=(1,),

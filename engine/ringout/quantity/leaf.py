@@ -58,6 +58,25 @@ class Leaf:
     """What was only said by somebody who cannot know it: it may show a fault, it clears nothing."""
     asked: bool = False
     """True where somebody was asked and could not say: not to be asked again at once."""
+    stated: Leaf | None = None
+    """What was stated of the same, where a repeated reading outranks it or one in doubt contradicts it."""
+    doubt: Leaf | None = None
+    """The reading in doubt that speaks of it, in its terms: until it is repeated it suggests and settles nothing."""
+
+    @property
+    def as_stated(self) -> Leaf:
+        """What was stated, whatever was read since; itself where nothing else was."""
+        return self if self.stated is None else self.stated.as_stated
+
+    @property
+    def read(self) -> bool:
+        """Whether it is what a reading found."""
+        return self.path.startswith("readings.")
+
+    @property
+    def suggests(self) -> Domain | None:
+        """What it would be if what is assumed or in doubt were so."""
+        return self.hint if self.doubt is None else self.doubt.domain
 
     @property
     def told(self) -> bool:

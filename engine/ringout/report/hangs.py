@@ -164,7 +164,9 @@ def hold_words(its: Hold, said: Said) -> str:
     leaf = its.leaf
     name = leaf.path if leaf.origin is not Origin.TABLE else f"table of {_table(leaf)}"
     lead = f"{name}, {shown(its.now, leaf.dimension)} ({leaf.origin.value})"
-    if leaf.hint is not None:
+    if leaf.doubt is not None:
+        lead = f"{leaf.path}, read as {leaf.doubt.text} and in doubt"
+    elif leaf.hint is not None:
         lead = f"{leaf.path}, only {leaf.origin.value} to be {shown(leaf.hint, leaf.dimension)}"
     verdict = Verdict.WRONG.value if said.verdict is Verdict.NOT_KNOWN else said.verdict.value
     if its.firm:

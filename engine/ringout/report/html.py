@@ -21,6 +21,7 @@ from ringout.report.view import (
     cautions,
     consequences,
     deferral,
+    in_doubt,
     only_said,
     same_at,
     standings,
@@ -111,9 +112,12 @@ def _lines(review: Review, headline: Headline) -> Iterator[tuple[str, list[str]]
     finding = headline.finding
     yield "where", ["; ".join(dict.fromkeys(where(review.case, each) for each in headline.findings))]
     weak = [f"Partly assumed: {', '.join(leaf.path for leaf in finding.assumed)}."] if finding.assumed else []
-    told = [only_said(finding).rstrip()] if finding.only_said else []
+    told = [each for each in (only_said(finding).rstrip(), in_doubt(finding)) if each]
     yield "seen", [finding.seen + same_at(headline), *weak, *told]
-    so = [f"So: {each.title}. {each.seen}" for each in consequences(finding)]
+    so = [
+        f"Read: {each.seen}" if each.text.confirms else f"So: {each.title}. {each.seen}"
+        for each in consequences(finding)
+    ]
     yield "means", [finding.means, *so]
     yield "do", [finding.do]
     who = "" if finding.text.mains else f"Work for {wording().who[finding.text.who]}."

@@ -122,8 +122,9 @@ def _flat(finding: Finding) -> Iterator[Finding]:
 
 
 def _verdict(review: Review, said: Said) -> VerdictOut:
-    needs = [leaf.path for leaf in said.step.needs] if said.step else []
-    only_said = [leaf.path for leaf in said.step.needs if leaf.word is not None] if said.step else []
+    waits = said.step.needs if said.step else ()
+    needs = [leaf.path for leaf in waits]
+    only_said = [leaf.path for leaf in waits if leaf.word is not None and leaf.doubt is None]
     reading = ""
     if said.verdict is Verdict.NOT_KNOWN and said.step and said.rule.finding:
         facts = {alias: known.fact for alias, known in said.step.binding.items()}
@@ -165,6 +166,7 @@ def _finding(case: Case, finding: Finding, cures: Sequence[str]) -> FindingOut:
         sources=list(finding.rule.sources),
         assumed=[leaf.path for leaf in finding.assumed],
         only_said=[leaf.path for leaf in finding.only_said],
+        doubted=[leaf.path for leaf in finding.doubted],
         holds=_holds(case, finding.said),
         consequences=[f"{each.rule.name} {each.said.anchor.id}" for each in finding.beneath],
         proof=_proof(made),
@@ -181,7 +183,7 @@ def _holds(case: Case, said: Said) -> list[HoldOut]:
         HoldOut(
             path=each.leaf.path,
             origin=each.leaf.origin,
-            now=shown(each.now if each.leaf.hint is None else each.leaf.hint, each.leaf.dimension),
+            now=shown(each.leaf.suggests or each.now, each.leaf.dimension),
             dimension=each.leaf.dimension,
             below=each.below,
             above=each.above,

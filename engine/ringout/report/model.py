@@ -117,6 +117,7 @@ class FindingOut(Out):
     sources: list[str]
     assumed: list[str] = Field(description="paths of assumed or supposed values it rests on")
     only_said: list[str] = Field(description="paths of what was only said by somebody who cannot know it")
+    doubted: list[str] = Field(description="paths of what a reading speaks of that is in doubt until repeated")
     holds: list[HoldOut] = Field(description="assumed, supposed and tabled values, and how far they may move")
     consequences: list[str]
     proof: ProofOut

@@ -21,6 +21,7 @@ from ringout.report.view import (
     deferral,
     gathered,
     grouped,
+    in_doubt,
     only_said,
     same_at,
     standings,
@@ -109,15 +110,16 @@ def _finding(review: Review, headline: Headline) -> Iterator[str]:
     yield from _wrap(finding.seen + same_at(headline) + _assumed(finding), first="   seen   ", hang=10)
     yield from _wrap(finding.means, first="   means  ", hang=10)
     for each in consequences(finding):
-        yield from _wrap(each.title + ": " + each.seen, first="   so     ", hang=10)
+        label, words = ("read", each.seen) if each.text.confirms else ("so", f"{each.title}: {each.seen}")
+        yield from _wrap(words, first=f"   {label:7}", hang=10)
     yield from _wrap(finding.do + _who(review, finding), first="   do     ", hang=10)
     yield from _wrap(finding.prove, first="   proof  ", hang=10)
 
 
 def _assumed(finding: Finding) -> str:
     assumed = f" Partly assumed: {', '.join(leaf.path for leaf in finding.assumed)}." if finding.assumed else ""
-    told = only_said(finding).rstrip()
-    return assumed + (f" {told}" if told else "")
+    told = [only_said(finding).rstrip(), in_doubt(finding)]
+    return assumed + "".join(f" {each}" for each in told if each)
 
 
 def _who(review: Review, finding: Finding) -> str:

@@ -17,7 +17,7 @@ from ringout.review.complaints import Explained
 from ringout.review.finding import DANGER, Finding
 from ringout.review.needs import Need
 from ringout.review.review import Review
-from ringout.review.words import part_name
+from ringout.review.words import both_told, part_name
 from ringout.review.words import shown as in_print
 
 HEADLINES = 12
@@ -73,7 +73,7 @@ class Row:
         need = self.needs[0]
         finding = need.opens[0]
         told = only_said(finding)
-        if need.leaf is not None and finding.half_known:
+        if need.leaf is not None and (finding.half_known or need.repeat):
             return told + need.ask
         return told + (finding.settle or need.ask)
 
@@ -145,6 +145,12 @@ def only_said(finding: Finding) -> str:
         if leaf.word is not None
     ]
     return " ".join([*told, "That counts only with a licensed person's test or report. "]) if told else ""
+
+
+def in_doubt(finding: Finding) -> str:
+    """What a reading in doubt contradicts beneath a finding, as sentences; nothing where there is none."""
+    told = {leaf.as_stated.path.replace(".", ", ").replace("_", " "): both_told(leaf) for leaf in finding.doubted}
+    return " ".join(f"Of {about}: {says}." for about, says in sorted(told.items()))
 
 
 def consequences(finding: Finding) -> Iterator[Finding]:

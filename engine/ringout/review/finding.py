@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from collections.abc import Iterator
+from collections.abc import Iterator, Mapping
 from dataclasses import dataclass, field
 from functools import cached_property
 
@@ -127,7 +127,12 @@ class Finding:
     @property
     def only_said(self) -> tuple[Leaf, ...]:
         """What it rests on, or waits for, that was only said by somebody who cannot know it."""
-        return tuple(leaf for leaf in self.leaves if leaf.word is not None)
+        return tuple(leaf for leaf in self.leaves if leaf.word is not None and leaf.doubt is None)
+
+    @property
+    def doubted(self) -> tuple[Leaf, ...]:
+        """What it rests on, or waits for, of which a reading in doubt speaks."""
+        return tuple(leaf for leaf in self.leaves if leaf.doubt is not None)
 
     @property
     def half_known(self) -> bool:
@@ -168,7 +173,7 @@ def findings(case: Case, chained: Chained) -> list[Finding]:
     complaints = frozenset(complaint.symptom for complaint in case.complaints.values())
     top = []
     for finding in made.values():
-        causes = [made[key] for key in _causes(finding.said) if key in made]
+        causes = [*_confirmed(finding, made), *(made[key] for key in _causes(finding.said) if key in made)]
         # A found fault is never folded under an open question, nor a danger under a harmless cause.
         danger = finding.grade.cls <= DANGER
         fitting = [
@@ -185,6 +190,16 @@ def findings(case: Case, chained: Chained) -> list[Finding]:
     for finding in made.values():
         finding.beneath.sort(key=lambda each: each.order(complaints))
     return sorted(top, key=lambda each: each.order(complaints))
+
+
+def _confirmed(finding: Finding, made: Mapping[tuple[str, str], Finding]) -> Iterator[Finding]:
+    """The findings about the same part that work out what this one found by a reading."""
+    if not finding.text.confirms:
+        return
+    about = next(iter(finding.said.anchor.keys.values()))
+    for (rule, _), each in made.items():
+        if rule in finding.text.confirms and next(iter(each.said.anchor.keys.values())) == about:
+            yield each
 
 
 def _causes(said: Said) -> Iterator[tuple[str, str]]:
@@ -212,15 +227,25 @@ def _finding(case: Case, said: Said) -> Finding:
 
 
 def grade_of(text: FindingText, step: Step) -> Grade:
-    """The grade of a finding from one step: the rule's own, or the gravest of those that surely take over."""
+    """The grade of a finding from one step: the rule's own, or the gravest of those that surely take over.
+
+    While a verdict is open, what a reading in doubt would make of it counts: the danger keeps its class.
+    """
     if not text.graver:
         return text.grade
     facts = {alias: known.fact for alias, known in step.binding.items()}
     words: dict[str, Domain] = {}
+    read: dict[str, Domain] = {}
     for fact in facts.values():
         for value in fact.values.values():
             words |= said_of(value)
-    grades = [grade for condition, grade in text.graver if judge(condition, facts, words).truth is Truth.YES]
+            read |= {leaf.path: leaf.doubt.domain for leaf in leaves_of(value) if leaf.doubt is not None}
+    views = [words, {**words, **read}] if read and step.verdict is Verdict.NOT_KNOWN else [words]
+    grades = [
+        grade
+        for condition, grade in text.graver
+        if any(judge(condition, facts, view).truth is Truth.YES for view in views)
+    ]
     return min([text.grade, *grades], key=lambda grade: (grade.cls, grade.severity, grade.probability))
 
 

@@ -41,6 +41,11 @@ class Need:
     opens: list[Finding] = field(default_factory=list)
 
     @property
+    def repeat(self) -> bool:
+        """Whether it asks to read again what is in doubt."""
+        return self.leaf is not None and self.leaf.read
+
+    @property
     def settles(self) -> tuple[str, ...]:
         """Titles of what the answer would settle, gravest first."""
         return tuple(dict.fromkeys(each.title for each in self.opens))
@@ -57,12 +62,14 @@ def next_needs(case: Case, made: list[Finding]) -> list[Need]:
     needs: dict[str, Need] = {}
     scores: list[tuple[Finding, dict[str, float]]] = []
     for finding in [each for top in made for each in _with_beneath(top) if each.open]:
-        weighed = {}
+        weighed: dict[str, float] = {}
         for leaf in finding.step.needs:
-            need = needs.get(leaf.path) or need_of(case, leaf)
+            need = needs.get(leaf.path) if leaf.doubt is None else None
+            need = need or need_of(case, leaf)
             if need is not None:
-                needs[leaf.path] = need
-                weighed[leaf.path] = _telling(finding, leaf, need)
+                # One repeat answers for all that the reading in doubt speaks of.
+                need = needs.setdefault(need.path, need)
+                weighed[need.path] = max(weighed.get(need.path, 0.0), _telling(finding, leaf, need))
         scores.append((finding, weighed))
     for finding, weighed in scores:
         for path, share in weighed.items():
@@ -144,6 +151,8 @@ def _asked(need: Need) -> bool:
 
 def need_of(case: Case, leaf: Leaf) -> Need | None:
     """The question that asks for a leaf; None for a leaf that nobody can be asked for (tables, limits)."""
+    if leaf.doubt is not None:
+        return _again(case, leaf.doubt)
     name, _, key = leaf.path.rpartition(".")
     words = tuple(sorted(leaf.domain.options)) if isinstance(leaf.domain, Choice) else ()
     if name == "looked_for":
@@ -164,6 +173,16 @@ def need_of(case: Case, leaf: Leaf) -> Need | None:
     if name in case.parts or name in case.hops or name in case.places:
         ask = f"{about}: {ask[0].lower()}{ask[1:]}" if name not in ("mains", "habits") else ask
     return Need(leaf.path, leaf, ask, its.options, its.dimension, its.where, its.minutes, its.access)
+
+
+def _again(case: Case, doubt: Leaf) -> Need:
+    """The repeat that a reading in doubt asks for."""
+    name = doubt.path.rpartition(".")[2]
+    reading = case.frame.readings[name]
+    its = sheet("reading").fields[reading.what]
+    at = part_name(case, reading.of) if reading.of else " ".join(reading.points) or name.replace("_", " ")
+    ask = f"{at}: {doubt.text} was read and is in doubt; {its.ask}"
+    return Need(doubt.path, doubt, ask, its.options, its.dimension, its.where, its.minutes, its.access)
 
 
 def field_of(case: Case, name: str, key: str) -> Field | None:

@@ -13,7 +13,7 @@ from ringout.quantity.leaf import Leaf, Origin
 from ringout.quantity.span import Choice, Span
 from ringout.quantity.traced import Traced, Value, domain_of, leaves_of, swing
 from ringout.review.sensitivity import beyond
-from ringout.review.words import part_name, shown, value_shown
+from ringout.review.words import both_told, part_name, shown, value_shown
 from ringout.rulebase.condition import Amount, LimitRef
 from ringout.rulebase.limits import limits
 
@@ -260,7 +260,9 @@ def _nudged(value: Traced, leaf: Leaf) -> float:
 
 def _input(leaf: Leaf) -> Input:
     value = shown(leaf.domain, leaf.dimension) if leaf.known else "not known"
-    if leaf.word is not None:
+    if told := both_told(leaf):
+        value += f"; {told}"
+    elif leaf.word is not None:
         value = f"{shown(leaf.word, leaf.dimension)}, which only a test or report would show"
     else:
         if leaf.hint is not None:

@@ -195,7 +195,7 @@ def holds(case: Case, its: Supposed, origins: Container[Origin] = frozenset(Orig
     if said.verdict is Verdict.NOT_KNOWN:
         if not step.suggested:
             return ()
-        view = {leaf.path: leaf.hint for leaf in step.needs if leaf.hint is not None}
+        view = {leaf.path: leaf.suggests for leaf in step.needs if leaf.suggests is not None}
         if its.verdict(view) is not Verdict.WRONG:
             return ()
     found = []
@@ -229,7 +229,8 @@ def _bounds(case: Case, leaf: Leaf) -> Span | None:
             return None  # a limit stands beside what it is compared with; a constant of nature does not move
         lo, hi = leaf.domain.lo, leaf.domain.hi
         return Span(lo / TABLE_REACH if lo > 0 else lo, hi * TABLE_REACH if hi > 0 else hi)
-    name, _, key = leaf.path.rpartition(".")
+    # A reading that stands in for a field is moved as far as the field may be.
+    name, _, key = (leaf if leaf.stated is None else leaf.as_stated).path.rpartition(".")
     read = next((each.reading.what for each in case.readings if name == "readings" and each.name == key), "")
     its = sheet("reading").fields[read] if read else field_of(case, name, key)
     if its is None or its.bounds is None or not all(map(math.isfinite, (its.bounds.lo, its.bounds.hi))):

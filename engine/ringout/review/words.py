@@ -6,13 +6,24 @@ from collections.abc import Mapping
 
 from ringout.case.case import Case
 from ringout.facts.fact import Fact
+from ringout.quantity.leaf import Leaf, Origin
 from ringout.quantity.printed import format_domain
 from ringout.quantity.span import Choice, Domain, Span
-from ringout.quantity.traced import Value, domain_of, said_of
+from ringout.quantity.traced import Value, domain_of, leaves_of, said_of
 from ringout.rulebase.load import BRACES
 
 SPEAKS_FOR_ITSELF = frozenset({"appliance", "dc_load", "busbars", "solar_panel", "outlet"})
 """Kinds whose parts are named after what they are; others get their kind before the name."""
+
+
+SAYS = {
+    Origin.LABEL: "the label says",
+    Origin.MANUAL: "the manual says",
+    Origin.DISPLAY: "the display says",
+    Origin.SAID: "somebody said",
+}
+STATES = "the case states"
+"""How what was stated is told, by its origin."""
 
 
 def part_name(case: Case, name: str) -> str:
@@ -42,9 +53,33 @@ def _plain(span: Span) -> str:
 
 
 def value_shown(value: Value) -> str:
-    """A value with its unit, as far as it is known; what was only said of it is marked so."""
-    words = said_of(value)
+    """A value with its unit, as far as it is known; what was only said of it is marked so.
+
+    What a reading in doubt contradicts is anything from what was stated to what was read.
+    """
+    in_doubt = {leaf.path for leaf in leaves_of(value) if leaf.doubt is not None}
+    words = {path: word for path, word in said_of(value).items() if path not in in_doubt}
     return shown(domain_of(value, words), value.dimension) + (" (only said)" if words else "")
+
+
+def both_told(leaf: Leaf) -> str:
+    """What was stated and what was read of one thing: "the label says 200 Ah (line 12); read twice: 140 Ah (line 20)".
+
+    Empty where only one of them was told.
+    """
+    parts = []
+    if leaf.stated is not None and leaf.stated.told:
+        was = leaf.stated.word or leaf.stated.domain
+        parts.append(f"{SAYS.get(leaf.stated.origin, STATES)} {shown(was, leaf.dimension)}{_line(leaf.stated)}")
+    if leaf.doubt is not None:
+        parts.append(f"read, and in doubt until repeated: {leaf.doubt.text}{_line(leaf.doubt)}")
+    elif leaf.read:
+        parts += [leaf.note] if leaf.note else []
+    return "; ".join(parts)
+
+
+def _line(leaf: Leaf) -> str:
+    return f" (line {leaf.spot.line})" if leaf.spot is not None else ""
 
 
 def fill(template: str, facts: Mapping[str, Fact], case: Case) -> str:

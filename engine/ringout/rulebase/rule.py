@@ -67,6 +67,8 @@ class FindingText:
     settle: str
     open_title: str
     wrong_when: str
+    confirms: tuple[str, ...] = ()
+    """Rules that work out what this one finds by a reading: found of one part, both are one loss."""
 
 
 @dataclass(frozen=True, slots=True)

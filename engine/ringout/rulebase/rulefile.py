@@ -209,6 +209,7 @@ class _Maker:
             line.settle,
             line.open_title,
             line.wrong_when,
+            line.confirms,
         )
 
     def grade(self, loc: Loc, line: GradeLine) -> Grade:

@@ -41,6 +41,7 @@ class FindingLine(GradeLine):
     who: Annotated[str, OneOf(WHO)]
     mains: YesNo = False
     explains: Words = ()
+    confirms: Words = ()
     confirm: str
     prove: str
     settle: str = ""

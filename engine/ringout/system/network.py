@@ -141,6 +141,11 @@ class Network:
         """The way from a part's terminal to the nearest post of the bank, None where none is drawn."""
         return self._way(frozenset(f"{name}{pole}" for name in bank.batteries), f"{part.name}{pole}")
 
+    def way_from(self, terminal: str, bank: Bank) -> list[Step]:
+        """The way from any terminal to the nearest post of a bank, empty where none is drawn."""
+        ways = [self._way(frozenset(f"{name}{pole}" for name in bank.batteries), terminal) for pole in "+-"]
+        return next((way for way in ways if way), [])
+
     def _way(self, posts: frozenset[str], terminal: str) -> list[Step] | None:
         if posts not in self._ways:
             self._ways[posts] = nearest(self.graph, posts)

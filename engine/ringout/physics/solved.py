@@ -205,12 +205,13 @@ class _Search:
 
     def extreme(self, slopes: Callable[[Sequence[float]], list[float]], sign: float, start: Sequence[float]) -> float:
         """The largest result, or the smallest where `sign` is -1, from the slopes at a start."""
-        up, seen, pulls = NONE, set[frozenset[str]](), self._pulls(slopes(start))
+        # In the order seen: of two corners as good the same one is taken every time.
+        up, seen, pulls = NONE, dict[frozenset[str], None](), self._pulls(slopes(start))
         for _ in range(TURNS):
             up = frozenset(path for path, pull in pulls.items() if sign * pull > 0)
             if up in seen:
                 break
-            seen.add(up)
+            seen[up] = None
             pulls = self._pulls(slopes(self.ohms(up, {})))
         up = max(seen, key=lambda each: sign * self._corner(each))
         # What moves several resistances may turn on its way from end to end: its other end is tried as well,

@@ -39,7 +39,7 @@ class Layout:
 def layout(graph: nx.Graph[str], posts: Iterable[str], joined: Iterable[str]) -> Layout:
     """Core and feeders of the terminals `joined` to a bank; its `posts` stay in the core, wired or not."""
     keep = set(posts)
-    near = {terminal: set(graph.adj[terminal]) for terminal in joined}
+    near = {terminal: set(graph.adj[terminal]) for terminal in sorted(joined)}
     ends = [terminal for terminal, others in near.items() if len(others) == 1 and terminal not in keep]
     inward: dict[str, str] = {}
     for terminal in ends:  # grows while it is walked

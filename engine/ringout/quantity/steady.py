@@ -35,7 +35,7 @@ from ringout.quantity.traced import (
 class Steady(Traced):
     """A number that grows with each of its inputs, or falls with those whose place is in `falls`."""
 
-    __slots__ = ("_middles", "_moved", "_plain", "_viewed", "_words", "falls")
+    __slots__ = ("_middles", "_moved", "_words", "falls")
 
     def __init__(
         self,
@@ -53,8 +53,6 @@ class Steady(Traced):
         self._words: tuple[Leaf, ...] | None = None
         self._middles: list[Point] | None = None
         self._moved: dict[str, list[Point]] | None = None
-        self._plain: Span | None = None
-        self._viewed: dict[tuple[tuple[str, Domain], ...], Span] | None = None
 
     @property
     def words(self) -> tuple[Leaf, ...]:
@@ -101,20 +99,7 @@ class Steady(Traced):
                 columns.append(each.moved(leaf) if path in each.paths else itertools.repeat(middle))
         return [fn(*values) for values in zip(*columns, strict=False)]
 
-    def domain(self, view: View = NO_VIEW) -> Domain:
-        """The range over the domains of the leaves, `view` replacing some of them."""
-        key = tuple([(path, domain) for path, domain in view.items() if path in self.paths]) if view else ()
-        if not key:
-            if self._plain is None:
-                self._plain = self._span(NO_VIEW)
-            return self._plain
-        if self._viewed is None:
-            self._viewed = {}
-        if key not in self._viewed:
-            self._viewed[key] = self._span(dict(key))
-        return self._viewed[key]
-
-    def _span(self, view: View) -> Span:
+    def _spread(self, view: View) -> Span:
         if not self.words:
             return self._ends(view)
         words = {leaf.path: domain_of(leaf, view) for leaf in self.words}

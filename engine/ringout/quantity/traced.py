@@ -39,7 +39,7 @@ class Traced:
     """
 
     __slots__ = (
-        "_leaves", "_middle_slots", "_own", "_paths", "_program",
+        "_leaves", "_middle_slots", "_own", "_paths", "_program", "_viewed",
         "dimension", "fn", "formula", "inputs", "name", "source", "widest",
     )  # fmt: skip
 
@@ -62,6 +62,7 @@ class Traced:
         self.source = source
         self.widest = widest
         self._own: Domain | None = None
+        self._viewed: dict[tuple[tuple[str, Domain], ...], Domain] | None = None
         self._leaves: tuple[Leaf, ...] | None = None
         self._paths: frozenset[str] | None = None
         self._program: Program | None = None
@@ -126,11 +127,16 @@ class Traced:
 
     def domain(self, view: View = NO_VIEW) -> Domain:
         """Range (or set of words) over the domains of the leaves, `view` replacing some of them."""
-        if self.paths.isdisjoint(view):
+        key = tuple([(path, domain) for path, domain in view.items() if path in self.paths]) if view else ()
+        if not key:
             if self._own is None:
                 self._own = self._spread(NO_VIEW)
             return self._own
-        return self._spread(view)
+        if self._viewed is None:
+            self._viewed = {}
+        if key not in self._viewed:
+            self._viewed[key] = self._spread(dict(key))
+        return self._viewed[key]
 
     def _spread(self, view: View) -> Domain:
         words: list[tuple[str, list[str]]] = []

@@ -52,10 +52,11 @@ def by_word(file: str, name: str, chooser: Leaf) -> Traced:
         return values[words.index(str(word))]
 
     first = next(iter(table.values()))
+    whose, _, what = chooser.path.rpartition(".")
     return Traced(
         pick,
         (chooser, *table.values()),
-        name=f"{name} of {chooser.path}",
+        name=f"{name} of {whose}, by {what}",
         dimension=first.dimension,
         formula=f"table {name}, by word",
         source=first.source,

@@ -10,7 +10,7 @@ from collections.abc import Iterator, Mapping
 from typing import Any
 
 from ringout.case.case import Case, Part, Sheet
-from ringout.case.form import Field, sheet
+from ringout.case.form import Field, part_kinds, sheet
 from ringout.case.load import load_text
 from ringout.plan.operations import MoveFeed, Operation, RemovePart, RemoveRun, Set, apply
 from ringout.plan.runs import written
@@ -47,7 +47,7 @@ def paths(case: Case) -> Iterator[str]:
     yield from (f"{name}.there" for name in (*case.parts, *case.hops))
     yield from (f"{feed.to}.fed_from" for feed in case.feeds)
     yield from (f"{feed.to.split('.')[0]}.fed_from" for feed in case.feeds)
-    yield from (f"looked_for.{kind}" for kind in case.looked_for)
+    yield from (f"looked_for.{kind}" for kind in part_kinds())
     yield from (f"distances.{key}" for key in case.frame.distances)
     yield from (f"readings.{name}" for name in case.frame.readings)
     yield from ("installation.region", "installation.dc_volts", "installation.ac_volts")
@@ -63,7 +63,7 @@ def _with(case: Case, path: str, value: str) -> Case:
     if path.partition(".")[0] in NOT_OF_A_CASE:
         raise NotSet(f"expected a fact of the case, found {shown(path)}, which is a value of the rules")
     known = set(paths(case))
-    if path not in known and not path.startswith("looked_for."):
+    if path not in known:
         hint = did_you_mean(path, known)
         example = "a fact of the case, such as house.chemistry"
         raise NotSet(f"expected {example}, found {shown(path)}" + (f"; {hint}" if hint else ""))

@@ -286,3 +286,37 @@ def test_every_conductor_that_carries_has_what_it_may_carry() -> None:
     low, high = span(made, "run_current(bars~pump, b1, all_loads)", "ratio")
     may = span(made, "conductor(bars~pump)", "ampacity")
     assert (low, high) == pytest.approx((4 / may[1], 6 / may[0]))
+
+
+# -- the main fuse -------------------------------------------------------------------------------------------
+
+
+def main(made: dict[str, Fact], name: str) -> tuple[float, float]:
+    return span(made, "main_device_load(main, b1)", name)
+
+
+MAIN = SHARED.replace("b1 = bars", "b1+ = main = bars+ : 35 mm2, 0.2 m, 1 m\nb1- = bars-")
+
+
+def test_what_passes_the_main_fuse_is_the_sum_of_all_behind_it() -> None:
+    made = facts(f"{GEAR}\nmain: {{kind: fuse, rating: 80 A}}", MAIN)
+    assert main(made, "current") == pytest.approx((FULL[0] + 6, FULL[1] + 8))
+    assert main(made, "ratio") == pytest.approx(((FULL[0] + 6) / 80, (FULL[1] + 8) / 80))
+    twice = facts(f"{GEAR}\nmain: {{kind: fuse, count: 2, rating: 80 A}}", MAIN)
+    assert main(twice, "rating") == (160, 160)
+
+
+def test_a_load_that_hangs_nobody_knows_where_may_pass_the_main_fuse() -> None:
+    made = facts(f"{GEAR}\nmain: {{kind: fuse, rating: 80 A}}\nwinch: {{kind: dc_load, current: 50 A}}", MAIN)
+    assert main(made, "current") == pytest.approx((FULL[0] + 6, FULL[1] + 58))
+
+
+def test_a_fuse_of_one_consumer_is_no_main_fuse() -> None:
+    parts = f"{BATTERY}\n{INVERTER}\nmain: {{kind: fuse, rating: 80 A}}"
+    made = facts(parts, "b1+ = main = inv+ : 35 mm2, 0.2 m, 1 m\nb1- = inv- : 35 mm2, 1 m")
+    assert starting(made, "main_device_load") == []
+
+
+def test_a_fuse_that_is_bridged_opens_for_nobody() -> None:
+    bridged = facts(f"{GEAR}\nmain: {{kind: fuse, rating: 80 A, status: bridged}}", MAIN)
+    assert starting(bridged, "main_device_load") == []

@@ -119,7 +119,10 @@ def only_noted(rule: Rule) -> bool:
     return any(each.noted or each.name in ("mark", "run_mark", "wired_in") for each in types)
 
 
-WITNESSES = ("live_on_inverter", "live_on_shore", "earth", "case_earth", "earth_ohm", "rcd", "status")
+WITNESSES = (
+    "live_on_inverter", "live_on_shore", "live_on_generator", "shares_outlets", "bond_tested",
+    "earth", "case_earth", "earth_ohm", "rcd", "status",
+)  # fmt: skip
 """Fields in which somebody can contradict the drawing or another witness: a new one may well turn a verdict."""
 
 

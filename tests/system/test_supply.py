@@ -183,6 +183,21 @@ def test_of_two_inverters_each_may_be_the_one() -> None:
     assert fed(wired, "chg", "two", "away_on") == {"no"}
 
 
+TWINS = """\
+one: {kind: inverter}
+two: {kind: inverter}
+co: {kind: changeover, works: %s}
+chg: {kind: mains_charger}"""
+
+
+def test_of_two_inverters_at_one_changeover_both_feed_where_nothing_parts_them() -> None:
+    for ac in ("one > co.a\ntwo > co.b\nco > chg", "two > co.a\none > co.b\nco > chg"):
+        for source in ("one", "two"):
+            assert fed(van(TWINS % "none", ac), "chg", source, "away_on") == {"yes"}, (ac, source)
+            assert fed(van(TWINS % "by_hand", ac), "chg", source, "away_on") == {"yes", "no"}, (ac, source)
+    assert "co.which_inverter" in paths(van(TWINS % "by_hand", ac), "chg", "one", "away_on")
+
+
 def test_of_two_shore_inlets_each_may_be_the_one() -> None:
     case = van("bow: {kind: inlet}\nstern: {kind: inlet}\nchg: {kind: mains_charger, live_on_shore: yes}")
     assert fed(case, "chg", "bow", "shore") == {"yes", "no"}
@@ -232,7 +247,7 @@ def test_consumers_use_or_hand_out_mains() -> None:
 
 
 def ways(ac: str) -> set[str]:
-    case = van(SEPARATE + "\ngen: {kind: generator}\nrcd: {kind: rcd}\nmaybe: {kind: rcd, supposed: yes}", ac)
+    case = van(SEPARATE + "\nrcd: {kind: rcd}\nmaybe: {kind: rcd, supposed: yes}", ac)
     domain = Supply(case).passes(case.parts["gpo"], "rcd").domain()
     assert isinstance(domain, Choice)
     return set(domain.options)

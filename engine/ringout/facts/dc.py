@@ -7,6 +7,7 @@ from dataclasses import dataclass, field
 
 from ringout.case.case import Case, Hop, Part
 from ringout.facts.banks import BankFacts
+from ringout.facts.engine import engine_loads
 from ringout.facts.fact import Fact
 from ringout.facts.flows import FlowFacts, current_of, full_current, several
 from ringout.facts.links import links
@@ -86,6 +87,7 @@ class DcFacts:
             yield from ReadingFacts(its, leads).all()
         yield from unjoined(self.case, self.supply)
         yield from links(self.case, self.network)
+        yield from engine_loads(self.case, self.network)
         yield from undrawn_links(self.network)
         for id, ampacity in self.ampacities.items():
             yield Fact("conductor", {"run": id}, {"ampacity": ampacity, "length": self.case.hops[id].length})

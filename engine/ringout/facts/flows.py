@@ -22,7 +22,7 @@ from functools import cached_property
 from ringout.case.case import Case, Part
 from ringout.facts.banks import BankFacts
 from ringout.facts.fact import Fact
-from ringout.facts.protection import Ampacity
+from ringout.facts.protection import Ampacity, rated
 from ringout.physics.constant_power import LEAST_LEFT, Keeper, alone, divided, rated_w, settled, share_left
 from ringout.physics.feeders import Draw, Feeders, Flow, times_a
 from ringout.physics.formulas import (
@@ -56,6 +56,7 @@ class FlowFacts:
         draws, keepers = self._drawn()
         everything = [*draws, *settled(self.feeders, "all_loads", draws, keepers, self._rested, self._unplaced)]
         yield from self._case("all_loads", everything, self._unplaced)
+        yield from self._main_devices(everything)
         yield from self._alone()
         heavy = max((draw for draw in draws if self._is(draw, "inverter")), key=_most, default=None)
         if heavy is not None:
@@ -166,6 +167,17 @@ class FlowFacts:
         for name in self.loads:
             feeders, lost = flow.lost(*self.ends[name])
             yield self._load_volts(name, case, lost, feeders, standing)
+
+    def _main_devices(self, draws: list[Draw]) -> Iterator[Fact]:
+        """The devices first met on the way out that several consumers share, with everything on."""
+        flow, standing = Flow(self.feeders, "all_loads", draws, self._unplaced), self._standing(draws)
+        for device in sorted(self.network.first_devices(self.bank)):
+            current = flow.shared(f"{device}.in", f"{device}.out")
+            if current is not None:
+                rating, name = rated(self.case.parts[device]), f"current through {device} against its rating"
+                ratio = steady(against_rating, current, rating, name=name, falls=(1,))
+                values: dict[str, Value] = {"current": current, "rating": rating, "ratio": ratio}
+                yield Fact("main_device_load", {"device": device, "bank": self.bank.name}, values, standing=standing)
 
     def _alone(self) -> Iterator[Fact]:
         for name in self.loads:

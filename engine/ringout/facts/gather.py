@@ -17,6 +17,7 @@ from ringout.facts.dc import DcFacts
 from ringout.facts.fact import Fact
 from ringout.facts.mains import MainsFacts
 from ringout.facts.marks import marks
+from ringout.facts.sources import SourceFacts
 from ringout.facts.sums import apart
 from ringout.facts.weather import coldest
 from ringout.quantity.leaf import Leaf
@@ -32,7 +33,8 @@ def gather(case: Case) -> list[Fact]:
     """The facts of a case, sorted by id, each id once."""
     case = as_read(case, apart(case))
     network, supply = Network(case), Supply(case)
-    derived = [*DcFacts(case, network, supply).all(), *MainsFacts(case, supply).all()]
+    mains = [*MainsFacts(case, supply).all(), *SourceFacts(case, supply).all()]
+    derived = [*DcFacts(case, network, supply).all(), *mains]
     found = [*stated(case), *marks(case), *(grounded(case, fact) for fact in derived)]
     return sorted(found, key=lambda fact: fact.id)
 

@@ -12,7 +12,13 @@ from ringout.quantity.traced import Point, Traced, Value, domain_of
 from ringout.system.states import states
 from ringout.system.supply import Supply
 
-STATES = {"away": "away_on", "on_shore": "shore", "both_on": "shore_on", "left_over": "left_over"}
+STATES = {
+    "away": "away_on",
+    "on_shore": "shore",
+    "both_on": "shore_on",
+    "left_over": "left_over",
+    "on_generator": "generator",
+}
 """Attribute of `ac_supply` -> the operating state it speaks of."""
 COMPLETE = ("all", "none seen")
 
@@ -120,7 +126,7 @@ class MainsFacts:
         inlets = [inlet.leaf(field) for inlet in self.case.with_role("inlet")]
         told = [whole]
         for part in self.case.parts.values():
-            if part.kind != "shore_lead":  # a lead is changed for another, and judged by itself
+            if part.kind not in BROUGHT:
                 told += [part.leaf(name) for name in _EARTH[field] if name in part.form.fields]
         first = [leaf if leaf.known or (leaf.told and not whole.known) else whole for leaf in inlets]
         first = first or [whole]
@@ -151,6 +157,8 @@ _NO, _ALL = Choice(frozenset({"no"})), Choice(frozenset({"yes"}))
 _SOUND, _BROKEN = Choice(frozenset({"proven"})), Choice(frozenset({"broken"}))
 _EARTH = {"earth": ("earth", "case_earth"), "earth_ohm": ("earth_ohm",)}
 """The fields of parts that speak of an earth."""
+BROUGHT = frozenset({"shore_lead", "generator"})
+"""What is changed for another, or only brought along, is judged by itself."""
 _WORST = ("broken", "not_proven", "proven")
 
 

@@ -32,7 +32,7 @@ def protection(its: BankFacts, ampacity: Ampacity) -> Iterator[Fact]:
         if zone.own:
             continue
         guards = " + ".join(zone.guards)
-        rating = sum_a.of(*(_rating(case.parts[name]) for name in zone.guards), name=guards)
+        rating = sum_a.of(*(rated(case.parts[name]) for name in zone.guards), name=guards)
         for hop in zone.hops:
             if hop.a in posts and hop.b in posts:
                 continue
@@ -78,7 +78,7 @@ def hop_ampacity(hop: Hop, *, engine_aboard: bool = True) -> Value:
     )
 
 
-def _rating(guard: Part) -> Value:
+def rated(guard: Part) -> Value:
     """The rating (A) of a device, or of several identical ones side by side written as one."""
     rating, count = guard.leaf("rating"), guard.leaf("count")
     if count.domain == Span(1.0, 1.0):

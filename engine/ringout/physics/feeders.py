@@ -229,6 +229,13 @@ class Flow:
             self._currents[terminal] = self._value(its, terminal, name, unplaced=bars)
         return self._currents[terminal]
 
+    def shared(self, a: str, b: str) -> Value | None:
+        """Current (A) through a device with ends a and b that several consumers share; None else, or in a ring."""
+        outer = next((one for one, other in ((a, b), (b, a)) if self.feeders.inward.get(one) == other), "")
+        its = self._sums.get(outer, Sum())
+        more = outer in self.feeders.to_bars and self.unplaced is not None
+        return self.current(outer) if len(its.named) + its.others + more > 1 else None
+
     def run_current(self, hop: Hop) -> Value | None:
         """Current (A) of one conductor, whichever way it flows; None where nothing flows."""
         inward = self.feeders.inward

@@ -16,9 +16,8 @@ import math
 from collections.abc import Callable
 
 from ringout.quantity.leaf import Leaf
-from ringout.quantity.span import Choice, Domain, Span
+from ringout.quantity.span import Choice, Span
 from ringout.quantity.traced import (
-    NO_VIEW,
     WORLDS,
     Formula,
     Point,

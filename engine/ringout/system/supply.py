@@ -15,9 +15,12 @@ from ringout.quantity.leaf import Leaf
 from ringout.quantity.span import Choice
 from ringout.quantity.traced import Point, Traced
 from ringout.system.states import State
+from ringout.system.undrawn import LOOK, Undrawn
 
 BY_HAND = frozenset({"by_hand", "plug_swap", "interlocked_breakers"})
-LOOKS = {"shore": "live_on_shore", "inverter": "live_on_inverter"}
+WANTED = ""
+"""Stands among the points for the source that is asked about."""
+LOOKS = {"shore": "live_on_shore", "inverter": "live_on_inverter", "generator": LOOK}
 """Sort of source -> the field that says whether a look showed the part live on it."""
 
 
@@ -31,6 +34,7 @@ class Supply:
         for feed in case.feeds:
             self.inputs.setdefault(feed.to.split(".")[0], []).append(feed.to)
         self.of_sort: dict[str, list[str]] = {}
+        self.undrawn = Undrawn(case)
         for part, sort in self.sources():
             self.of_sort.setdefault(sort, []).append(part.name)
         self.by_look = {part.name for part in case.parts.values() if self._by_look(part)}
@@ -40,9 +44,9 @@ class Supply:
         return self.case.with_role("charger", "appliance", "outlet")
 
     def sources(self) -> list[tuple[Part, str]]:
-        """The sources with their sort: shore, inverter, generator."""
+        """The sources with their sort: shore, inverter, generator; not one that only feeds an appliance of its own."""
         found = [(part, self.source_name(part)) for part in self.case.parts.values()]
-        return [(part, sort) for part, sort in found if sort is not None]
+        return [(part, sort) for part, sort in found if sort is not None and part.name not in self.undrawn.apart]
 
     def source_name(self, part: Part) -> str | None:
         """The sort of source a part is: inverter, generator, shore (an inlet that nothing feeds), or None."""
@@ -57,10 +61,13 @@ class Supply:
     def fed_by(self, consumer: Part, source: Part, state: State) -> Traced:
         """yes/no: whether `consumer` takes its AC from `source` in `state`."""
         leaves = self._leaves(consumer.name, set(), [])
+        if "generator" in state.live:
+            leaves = list({leaf.path: leaf for leaf in (*leaves, *self.undrawn.leaves(consumer))}.values())
 
         def walk(*values: Point) -> Point:
-            point = dict(zip((leaf.path for leaf in leaves), values, strict=True))
-            return "yes" if self._arriving(consumer.name, state, point, frozenset()) == source.name else "no"
+            point = dict(zip((leaf.path for leaf in leaves), values, strict=True)) | {WANTED: source.name}
+            arriving = self._arriving(consumer.name, state, point, frozenset())
+            return "yes" if (arriving or self.undrawn.somewhere(consumer, state, point)) == source.name else "no"
 
         return Traced(
             walk,
@@ -82,11 +89,13 @@ class Supply:
 
         yes, no, none drawn, or only some drawn: of the others nobody knows.
         """
-        leaves = self._feeds_above(consumer.name, set(), [])
+        leaves = [*self._feeds_above(consumer.name, set(), []), *self.undrawn.guard_leaves()]
 
         def walk(*values: Point) -> Point:
             point = dict(zip((leaf.path for leaf in leaves), values, strict=True))
             ways = self._passes(consumer.name, role, point, frozenset())
+            if ways and self.undrawn.elsewhere(point):
+                ways = ways | {None}
             if not ways:
                 return "none"
             return "no" if False in ways else "some" if None in ways else "yes"
@@ -109,25 +118,19 @@ class Supply:
         """
         if LOOKS["shore"] not in part.form.fields or self.source_name(part) == "shore":
             return False
-        above = self._sorts_above(part.name, frozenset())
+        above = self._sorts_above(part.name)
+        above |= {"generator"} if self.undrawn.parts else set()
         if any(part.word(field) == "yes" and sort not in above for sort, field in LOOKS.items()):
             return True
         looked = any(part.leaf(field).known for field in LOOKS.values())
         return part.name not in self.inputs or (looked and not self._drawn(part.name, frozenset()))
 
-    def _sorts_above(self, name: str, seen: frozenset[str]) -> set[str]:
+    def _sorts_above(self, name: str) -> set[str]:
         """The sorts of source that the drawing leads up to; any sort where a changeover is half drawn."""
-        if name in seen:
-            return set()
-        part = self.case.parts[name]
-        if self._half_drawn(part):
+        above = self.parts_above(name)
+        if any(self._half_drawn(self.case.parts[each]) for each in above):
             return set(self.of_sort)
-        sort = self.source_name(part) if seen else None
-        found = {sort} if sort is not None else set()
-        for port in self.inputs.get(name, []):
-            for source in self.feeds[port].sources:
-                found |= self._sorts_above(source.split(".")[0], seen | {name})
-        return found
+        return {sort for sort, names in self.of_sort.items() if not (above - {name}).isdisjoint(names)}
 
     def _drawn(self, name: str, seen: frozenset[str]) -> bool:
         """Whether the wiring as written leads up to sources all the way."""
@@ -160,6 +163,7 @@ class Supply:
             found.append(part.leaf("works"))
             if not self._by_hand(part):
                 found.append(part.leaf("wins"))
+            found += [self._which(part, sort) for sort in self._several(part)]
         for port in ports:
             feed = self.feeds[port]
             found.append(feed.choice)
@@ -171,6 +175,21 @@ class Supply:
         """Whether a changeover surely stands where somebody put it: then no supply wins by itself."""
         works = part.leaf("works").domain
         return isinstance(works, Choice) and works.options <= BY_HAND
+
+    def _several(self, changeover: Part) -> list[str]:
+        """The sorts of source of which the drawing leads more than one to a changeover."""
+        above = self.parts_above(changeover.name) - {changeover.name}
+        return [sort for sort, names in self.of_sort.items() if len(above.intersection(names)) > 1]
+
+    def parts_above(self, name: str) -> set[str]:
+        """A part and all that the drawing leads to it, in one way or another."""
+        found, queue = set[str](), [name]
+        while queue:
+            name = queue.pop().split(".")[0]
+            if name not in found:
+                found.add(name)
+                queue += [each for port in self.inputs.get(name, []) for each in self.feeds[port].sources]
+        return found
 
     def _half_drawn(self, part: Part) -> bool:
         """Whether a changeover has only one of its inputs drawn: the other is judged by a look."""
@@ -193,7 +212,9 @@ class Supply:
         if arriving:
             return arriving
         sort = self.source_name(part)
-        return name if sort is not None and sort in state.live else ""
+        if sort is not None and sort in state.live:
+            return name
+        return self.undrawn.at_inlet(state, point) if name in self.undrawn.inlets else ""
 
     def _arriving(self, name: str, state: State, point: Mapping[str, Point], seen: frozenset[str]) -> str:
         """The source whose AC arrives at a part's own input, or ""."""
@@ -221,9 +242,12 @@ class Supply:
         if self._half_drawn(part):
             found.append(self._observed(part, state, point))
         live: dict[str | None, str] = {}
-        for source in found:
-            if source:
-                live.setdefault(self.source_name(self.case.parts[source]), source)
+        for source in sorted(set(found) - {""}):
+            sort = self.source_name(self.case.parts[source])
+            which = f"{part.name}.which_{sort}"
+            # Two of one sort: where nothing parts them both feed, else it stands on one of them.
+            takes = point[WANTED] if point[part.leaf("works").path] == "none" else point.get(which)
+            live[sort] = source if source == takes else live.get(sort, source)
         takes = state.takes
         if point[part.leaf("works").path] not in BY_HAND:
             order = (point[part.leaf("wins").path], "shore", "generator", "inverter")
@@ -235,7 +259,7 @@ class Supply:
 
     def _observed(self, part: Part, state: State, point: Mapping[str, Point]) -> str:
         """A part whose feed nobody drew: what a look at it in that state would show."""
-        first = ("inverter", "shore") if state.takes == "inverter" else ("shore", "inverter")
+        first = ("inverter", "shore") if state.takes == "inverter" else ("shore", "generator", "inverter")
         for sort in first:
             possible = self._possible(part, sort)
             if sort in state.live and possible and point[part.leaf(LOOKS[sort]).path] == "yes":
@@ -247,6 +271,8 @@ class Supply:
         if name in seen:
             return found
         seen.add(name)
+        if self.case.parts[name].acts_as("generator"):
+            found.append(self.case.parts[name].leaf("rcd"))
         for port in self.inputs.get(name, []):
             found.append(self.feeds[port].choice)
             for source in self.feeds[port].sources:
@@ -263,7 +289,8 @@ class Supply:
         part = self.case.parts[name]
         if name in seen:
             return set()
-        here = part.acts_as(role) and part.guards
+        own = role == "rcd" and part.acts_as("generator") and point[part.leaf("rcd").path] == "yes"
+        here = own or (part.acts_as(role) and part.guards)
         ways: set[bool | None] = set()
         for port in self.inputs.get(name, []):
             above = str(point[self.feeds[port].choice.path])
@@ -271,6 +298,9 @@ class Supply:
                 ways |= self._passes(above.split(".")[0], role, point, seen | {name})
         if self.source_name(part) is not None and (not ways or part.acts_as("inverter")):
             ways |= {False}
+        if name in self.undrawn.inlets:
+            # What guards the way at the post guards nothing of what a generator feeds through the same inlet.
+            ways |= self.undrawn.through_inlet(role, point)
         if ways and (self._half_drawn(part) or name in self.by_look):
             ways |= {None}
         return {True} if ways and here else ways

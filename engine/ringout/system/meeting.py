@@ -1,0 +1,52 @@
+"""Where two AC sources could come onto the same wires, and what parts them there."""
+
+from __future__ import annotations
+
+import itertools
+
+from ringout.case.case import Case, Part
+from ringout.system.supply import Supply
+from ringout.system.undrawn import BY_LEAD
+
+
+class Meeting:
+    """Answers which sources the drawing leads to each input of a changeover, and which it keeps apart."""
+
+    def __init__(self, case: Case, supply: Supply) -> None:
+        self.case, self.supply = case, supply
+        self.names = sorted(part.name for part, _ in supply.sources())
+
+    def at(self, changeover: Part) -> list[tuple[str, str]]:
+        """The pairs of sources that lie at different inputs of a changeover; where an input is not drawn, may lie."""
+        drawn = [self.reach(feed) for feed in self.supply.inputs.get(changeover.name, [])]
+        pairs = {pair for one, other in itertools.combinations(drawn, 2) for pair in itertools.product(one, other)}
+        if len(drawn) < 2:
+            near = frozenset().union(*drawn) or frozenset(self.names)
+            pairs = set(itertools.product(near, self.names))
+        return sorted({(min(pair), max(pair)) for pair in pairs if pair[0] != pair[1]})
+
+    def reach(self, port: str) -> frozenset[str]:
+        """The sources that the drawing leads to an input ("part.port")."""
+        return frozenset().union(*(self._above(source.split(".")[0]) for source in self.supply.feeds[port].sources))
+
+    def _above(self, name: str) -> frozenset[str]:
+        """The sources among a part and what lies above it; with those that are plugged in where shore is."""
+        parts = self.supply.parts_above(name)
+        plugged = self.supply.undrawn.parts if parts & self.supply.undrawn.inlets else []
+        by_lead = {part.name for part in plugged if part.word("connected") == BY_LEAD}
+        return frozenset(parts & set(self.names) | by_lead)
+
+    def parted(self, one: str, other: str) -> bool:
+        """Whether the drawing has them at different inputs of a changeover, or one above an input of the other."""
+        if any(pair == (min(one, other), max(one, other)) for co in self.changeovers() for pair in self.at(co)):
+            return True
+        return any(far in self._above(near) for near, far in ((one, other), (other, one)))
+
+    def together(self, one: str, other: str) -> bool:
+        """Whether some part can be fed by either, in one way or another."""
+        return any({one, other} <= self._above(name) - {name} for name in self.case.parts)
+
+    def changeovers(self) -> list[Part]:
+        """The changeovers of which more than one input is drawn."""
+        drawn = self.supply.inputs
+        return [part for part in self.case.with_role("changeover") if len(drawn.get(part.name, [])) > 1]

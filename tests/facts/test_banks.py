@@ -1,5 +1,7 @@
 """Facts of a bank: volts, strings, capacity, protection, how its wiring shares the current."""
 
+import pytest
+
 from ringout.case.load import load_text
 from ringout.facts.fact import Fact
 from ringout.facts.gather import gather
@@ -225,3 +227,23 @@ def test_what_is_said_of_a_bank_does_not_speak_against_a_label() -> None:
     bank = "b1: {kind: battery, chemistry: AGM}\nb2: {kind: battery%s}\nb: {kind: bank, of: b1 b2, chemistry: AGM}"
     assert word(facts(bank % ", chemistry: LFP"), "bank(b)", "chemistry") == {"mixed"}
     assert word(facts(bank % ""), "bank(b)", "chemistry") == {"AGM"}
+
+
+TOLD = {"main_fuse": ("main_protection", "fused"), "main_isolator": ("main_switch", "switched")}
+SIDE_BY_SIDE = "b1+ = b2+ : 35 mm2, 0.3 m\nb1- = b2- : 35 mm2, 0.3 m"
+
+
+@pytest.mark.parametrize("field", TOLD)
+@pytest.mark.parametrize("order", [1, -1])
+def test_one_lead_leaves_what_is_joined_and_loose_batteries_may_have_one_each(field: str, order: int) -> None:
+    fact, value = TOLD[field]
+    for one, other, joined, loose in (
+        ("yes", "", {"yes"}, {"yes", "no"}),
+        ("", "yes", {"yes"}, {"yes", "no"}),
+        ("yes", "yes", {"yes"}, {"yes"}),
+        ("", "", {"yes", "no"}, {"yes", "no"}),
+    ):
+        told = [("b1", one), ("b2", other)][::order]
+        parts = "\n".join(f"{name}: {{kind: battery{f', {field}: {said}' if said else ''}}}" for name, said in told)
+        assert word(facts(parts, SIDE_BY_SIDE), f"{fact}(b1)", value) == joined
+        assert word(facts(parts), f"{fact}(b1)", value) == loose

@@ -210,15 +210,10 @@ def test_a_fact_that_no_rule_reads_changes_nothing(path: Path) -> None:
 
 
 def shuffled(path: Path) -> Case:
-    """The case with its parts, lines, places and readings written in another order, and its top as well.
-
-    A bank that nobody named goes by the battery that is written first: there the parts stay where they are.
-    """
+    """The case with its parts, lines, places and readings written in another order, and its top as well."""
     written = yaml.load(path.read_text("utf-8"), yaml.BaseLoader)
     draw = random.Random(path.stem)
-    mixes = {"dc", "ac", "places", "readings", "looked_for", "complaints"}
-    if any(part.get("kind") == "bank" for part in written["parts"].values()):
-        mixes.add("parts")
+    mixes = {"parts", "dc", "ac", "places", "readings", "looked_for", "complaints"}
 
     def mixed(value: Any) -> Any:
         if isinstance(value, list):

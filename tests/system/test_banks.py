@@ -89,3 +89,19 @@ def test_batteries_in_a_ring_do_not_hang(net: Net) -> None:
 def test_two_strings_of_unlike_height_keep_the_shorter_count(net: Net) -> None:
     network = net("b1- = b2+\nb1- = b3+\nb2- = b3-\nb1+ = inv+\nb2- = inv-")
     assert only(network).strings == (("b1", "b2"),)
+
+
+def test_a_bank_goes_by_the_first_of_its_batteries_in_order_of_name(net: Net) -> None:
+    dc = "b2+ = b1+ : 35 mm2, 0.3 m\nb2- = b1- : 35 mm2, 0.3 m"
+    told = ["b1: {kind: battery, nominal: 12 V}", "b2: {kind: battery, nominal: 12 V}"]
+    made = [net(dc, "\n".join(parts)).banks for parts in (told, told[::-1])]
+    assert made[0] == made[1]
+    assert [(bank.name, bank.batteries) for bank in made[0]] == [("b1", ("b1", "b2"))]
+
+
+def test_loose_batteries_go_by_name_whichever_was_written_first(net: Net) -> None:
+    told = [f"{name}: {{kind: battery, nominal: 12 V, duty: {duty}}}" for name, duty in
+            (("cab", "start"), ("aft", "house"), ("bow", "house"))]  # fmt: skip
+    made = [net("", "\n".join(parts)).banks for parts in (told, told[::-1])]
+    assert made[0] == made[1]
+    assert [bank.name for bank in made[0]] == ["aft", "cab"]

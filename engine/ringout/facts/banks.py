@@ -151,6 +151,18 @@ class BankFacts:
             widest=Choice(frozenset(options)),
         )
 
+    def told(self, field: str) -> Leaf:
+        """What is told of the bank as a whole, else of its batteries.
+
+        Where they are joined one lead leaves them all, and any of them speaks for it; where nobody wrote how they are
+        joined each may have a lead of its own, and one of which nothing is told leaves it open.
+        """
+        whole = [part for part in (self.declared,) if part is not None and field in part.form.fields]
+        leaves = [part.leaf(field) for part in (*whole, *self.batteries)]
+        if self.bank.joined or (whole and leaves[0].told):
+            return next((leaf for leaf in leaves if leaf.told), leaves[0])
+        return next((leaf for leaf in leaves[len(whole) :] if not leaf.told), leaves[-1])
+
     def _charge_coldest(self) -> Leaf:
         """Below what it must not be charged (C): the most careful maker's figure, else the usual one for lithium."""
         told = [leaf for leaf in (battery.leaf("charge_coldest") for battery in self.batteries) if leaf.known]
@@ -176,13 +188,12 @@ class BankFacts:
         }
         yield Fact("bank", {"part": self.bank.name}, values)
         standing = self.network.supposed(self.bank)
-        main = self.declared or self.batteries[0]
         # One battery seen without a fuse outweighs what is said of the others, or of all.
-        seen = [main, *self.batteries]
-        bare = [part for part in seen if part.word("main_fuse") == "no"]
-        fused = self._passes("overcurrent", (bare or seen)[0].leaf("main_fuse"), ("fuse", "breaker"))
+        bare = [part for part in self.batteries if part.word("main_fuse") == "no"]
+        told = bare[0].leaf("main_fuse") if bare else self.told("main_fuse")
+        fused = self._passes("overcurrent", told, ("fuse", "breaker"))
         yield Fact("main_protection", {"bank": self.bank.name}, {"fused": fused}, standing=standing)
-        switched = self._passes("switch", main.leaf("main_isolator"), ("isolator",))
+        switched = self._passes("switch", self.told("main_isolator"), ("isolator",))
         yield Fact("main_switch", {"bank": self.bank.name}, {"switched": switched}, standing=standing)
         yield from self._links()
 

@@ -145,7 +145,9 @@ class DcFacts:
             for current in [full_current(inverter, its)]
         ]
         if on:
-            _, heaviest, current = max(on, key=lambda each: each[0].hi if isinstance(each[0], Span) else 0.0)
+            # Of two alike the first in order of name: which was written first says nothing.
+            by_name = sorted(on, key=lambda each: each[1].name)
+            _, heaviest, current = max(by_name, key=lambda each: each[0].hi if isinstance(each[0], Span) else 0.0)
             yield from its.sharing(heaviest, current)
 
     def loops(self, inverter: Part, its: BankFacts) -> Iterator[Fact]:

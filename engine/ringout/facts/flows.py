@@ -58,7 +58,8 @@ class FlowFacts:
         yield from self._case("all_loads", everything, self._unplaced)
         yield from self._main_devices(everything)
         yield from self._alone()
-        heavy = max((draw for draw in draws if self._is(draw, "inverter")), key=_most, default=None)
+        inverters = sorted((draw for draw in draws if self._is(draw, "inverter")), key=lambda draw: draw.part)
+        heavy = max(inverters, key=_most, default=None)
         if heavy is not None:
             yield from self._case("heavy", [heavy], None)
 

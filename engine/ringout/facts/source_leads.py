@@ -36,11 +36,10 @@ def fuse_leads(its: BankFacts) -> Iterator[Fact]:
             "region": region,
         }
         yield Fact("fuse_lead", {"bank": its.bank.name, "device": device}, values, standing=standing)
-    main = its.batteries[0]
     if not devices and all(battery.word("main_fuse") != "no" for battery in its.batteries):
         told: dict[str, Value] = {
-            "length": main.leaf("main_fuse_distance"),
-            "enclosed": main.leaf("main_fuse_enclosed"),
+            "length": its.told("main_fuse_distance"),
+            "enclosed": its.told("main_fuse_enclosed"),
             "region": region,
         }
         yield Fact("fuse_lead", {"bank": its.bank.name, "device": UNDRAWN}, told, standing=standing)

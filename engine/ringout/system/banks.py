@@ -24,8 +24,11 @@ class Bank:
 
 
 def banks(case: Case, nets: Mapping[str, frozenset[str]]) -> list[Bank]:
-    """The banks of a case, in the order written; `nets` gives all terminals joined with one, by terminal."""
-    batteries = [part for part in case.with_role("storage")]
+    """The banks of a case, by name; `nets` gives all terminals joined with one, by terminal.
+
+    A bank that nobody named goes by the first of its batteries in order of name: which was written first says nothing.
+    """
+    batteries = sorted(case.with_role("storage"), key=lambda part: part.name)
     net = {end: nets.get(end, frozenset()) for part in batteries for end in (f"{part.name}+", f"{part.name}-")}
     together: nx.Graph[str] = nx.Graph()
     together.add_nodes_from(part.name for part in batteries)
@@ -43,11 +46,10 @@ def banks(case: Case, nets: Mapping[str, frozenset[str]]) -> list[Bank]:
     declared = _declared(case)
     for names in (*declared.values(), *_loose(batteries, nets, declared)):
         nx.add_path(together, names)
-    order = {name: place for place, name in enumerate(case.parts)}
     found = []
     for group in nx.connected_components(together):
-        names = sorted(group, key=order.__getitem__)
-        own = next((bank for bank, of in declared.items() if set(of) & group), "")
+        names = sorted(group)
+        own = min((bank for bank, of in declared.items() if set(of) & group), default="")
         strings = _strings(names, series)
         # Both ends of every string must meet: a bank of which half is drawn is not known to be joined.
         tops, ends = net[f"{strings[0][0]}+"], net[f"{strings[0][-1]}-"]
@@ -56,7 +58,7 @@ def banks(case: Case, nets: Mapping[str, frozenset[str]]) -> list[Bank]:
         if not joined:
             strings = tuple((name,) for name in names)
         found.append(Bank(own or names[0], tuple(names), strings, joined))
-    return sorted(found, key=lambda bank: order[bank.batteries[0]])
+    return sorted(found, key=lambda bank: bank.batteries[0])
 
 
 def _declared(case: Case) -> dict[str, list[str]]:
@@ -85,7 +87,7 @@ def _strings(names: list[str], series: nx.DiGraph[str]) -> tuple[tuple[str, ...]
     """Batteries of one bank sorted into series strings, the most positive first.
 
     Where strings are also linked across the middle, all batteries of one height touch all of the next: the runs
-    from one battery straight to another tell the strings apart, and only where there are none the order written.
+    from one battery straight to another tell the strings apart, and only where there are none the order of names.
     """
     within = series.subgraph(names)
     strings: list[tuple[str, ...]] = []

@@ -7,7 +7,7 @@ from ringout.facts.fact import Fact
 from ringout.facts.gather import gather
 from ringout.physics.tables import constant
 from ringout.quantity.span import Choice, Domain, Span
-from ringout.quantity.traced import domain_of
+from ringout.quantity.traced import Value, domain_of, leaves_of
 
 
 def facts(parts: str, dc: str = "", ac: str = "", **more: str) -> dict[str, Fact]:
@@ -231,3 +231,31 @@ def test_batteries_nobody_read_leave_the_sag_open_and_do_not_stop_the_review() -
     made = facts(blank, "b1 = b2 : 35 mm2, 0.3 m\n" + SHARED, "inv > kettle", dc_volts="12 V")
     low, high = span(made, "sag(blower, kettle, inv)", "volts")
     assert low < 0 and 12 < high <= 14
+
+
+AT_BARS = "{sag: {what: voltage, value: %s, points: bars+ bars-, loads: kettle}}"
+
+
+def sag(readings: str) -> Value:
+    return facts(GEAR, SHARED, "inv > kettle", readings=readings)["sag(blower, kettle, inv)"].values["volts"]
+
+
+def test_volts_as_read_count_where_they_fit_or_were_repeated() -> None:
+    # The network leaves 11 to 12.8 V at the blower; its own lead loses 0.3 to 0.4 V of what is at the bars.
+    fits, once = AT_BARS % "12.4 V", AT_BARS % "9.4 V"
+    twice = once.replace("}}", "}, again: {what: voltage, value: 9.3 V, repeats: sag}}")
+    for readings, ends in ((fits, (12.0, 12.2)), (twice, (8.9, 9.2))):
+        found = domain_of(sag(readings))
+        assert isinstance(found, Span) and ends[0] < found.lo < found.hi < ends[1]
+
+
+@pytest.mark.parametrize("more", ["", ", steady: no"])
+def test_volts_that_surprise_are_open_beside_what_is_worked_out(more: str) -> None:
+    volts = sag(AT_BARS.replace("}}", more + "}}") % "9.4 V")
+    [doubt] = [leaf for leaf in leaves_of(volts) if leaf.doubt is not None]
+    found, network = domain_of(volts), domain_of(sag("{}"))
+    assert isinstance(found, Span) and isinstance(network, Span)
+    assert (found.hi, found.lo < 9.1) == (network.hi, True)
+    # What is worked out may show a fault, what was read may only suggest one.
+    assert doubt.word is not None and domain_of(volts, {doubt.path: doubt.word}) == network
+    assert doubt.suggests is not None and domain_of(volts, {doubt.path: doubt.suggests}) != network

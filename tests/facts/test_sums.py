@@ -3,7 +3,7 @@
 import pytest
 
 from ringout.case.load import load_text
-from ringout.facts.sums import apart
+from ringout.facts.sums import added, apart
 
 BANK = """\
 case: the wader hut
@@ -90,3 +90,12 @@ def test_readings_of_two_instants_are_never_added() -> None:
         "  c: {what: current, of: b2, value: 40 A, set: two}\n"
     )
     assert apart(load_text(made, "hut.yaml")) == frozenset()
+
+
+def test_what_was_added_up_is_told_whether_it_fits_or_not() -> None:
+    rows = "".join(
+        f"  {of}: {{what: current, of: {of}, value: {value}, set: pull}}\n"
+        for of, value in (("house", "100 A"), ("b1", "60 A"), ("b2", "40 A"), ("inv", "7 A"))
+    )
+    made = load_text(BANK + rows, "hut.yaml")
+    assert (added(made), apart(made)) == ({"house", "b1", "b2"}, frozenset())

@@ -17,6 +17,7 @@ from ringout.case.case import Case, Sheet
 from ringout.case.form import sheet
 from ringout.case.frame import LOOKED
 from ringout.case.load import load, load_text
+from ringout.facts.as_read import spoken
 from ringout.facts.catalogue import catalogue
 from ringout.facts.fact import Fact
 from ringout.facts.gather import gather
@@ -90,6 +91,16 @@ def review(case: Case) -> Answers:
     return {(said.rule.name, said.anchor.id): said.verdict for said in out.said}
 
 
+def in_doubt(case: Case) -> set[tuple[str, str]]:
+    """Verdicts open by a reading in doubt. It surprises beside what is known: with less known it may fit and count."""
+    out = chain(rulebase(), gather(case), PlainMatcher)
+    return {
+        (said.rule.name, said.anchor.id)
+        for said in out.said
+        if any(leaf.doubt is not None for step in said.steps for leaf in step.needs)
+    }
+
+
 def standing(verdict: Verdict | None) -> str:
     """A verdict as the laws count it."""
     return (
@@ -131,6 +142,14 @@ def another_witness(path: str) -> bool:
     return path.startswith("looked_for.") or path.split(".")[-1] in WITNESSES
 
 
+def read_too(case: Case) -> set[str]:
+    """Fields of which a reading speaks as well: what is stated there is one of two witnesses who may disagree.
+
+    Without the statement the reading counts by itself; where both are there and differ, neither settles it.
+    """
+    return {f"{part}.{says.field}" for taken in case.readings for part, says, _ in spoken(case, taken)}
+
+
 NOTED = {rule.name for rule in rulebase() if only_noted(rule)}
 
 
@@ -139,13 +158,19 @@ def tries(path: Path, change: Change, known: bool) -> Iterator[tuple[str, str, s
     before = review(load(path))
     for seed in range(TRIES):
         draw, case = random.Random(f"{path.stem} {seed}"), load(path)
-        eligible = [each for each in leaves(case).values() if (each[0].domain != each[1]) == known]
+        witnesses = read_too(case)
+        eligible = [
+            each
+            for each in leaves(case).values()
+            if (each[0].domain != each[1]) == known and each[0].path not in witnesses
+        ]
         if not known:
             eligible = [each for each in eligible if not another_witness(each[0].path)]
         chosen = [each for each in eligible if draw.random() < SHARE]
         changed(case, {leaf.path: change(leaf, widest, draw) for leaf, widest in chosen})
         after = review(case)
-        for key in sorted(before.keys() | after.keys()):
+        doubted = in_doubt(load(path)) | in_doubt(case) if case.readings else set()
+        for key in sorted((before.keys() | after.keys()) - doubted):
             one, other = standing(before.get(key)), standing(after.get(key))
             if one != other:
                 yield *key, one, other

@@ -147,6 +147,7 @@ def test_every_path_printed_is_one_that_can_be_set(file: Path) -> None:
         page = "\n".join(line for line in why(made, said).splitlines() if ".yaml:" not in line)
         printed |= set(re.findall(r"(?<![\w/.~+-])[\w~+-]*[A-Za-z][\w~+-]*\.[\w.~+-]*[A-Za-z][\w+-]*", page))
     # Names of files, of tables in a formula's own words, and what a feed comes from are no paths.
-    ports = {f"{part.name}.{port}" for part in made.case.parts.values() for port in part.form.ports} | set(made.case.hops)
+    ports = {f"{part.name}.{port}" for part in made.case.parts.values() for port in part.form.ports}
+    ports |= set(made.case.hops)
     assert {path for path in printed - ports if path not in known and not path.endswith(".yaml")} == set()
     assert len(printed) > 3

@@ -81,6 +81,8 @@ class Sources:
             return f"{leaf.path} is stated and names no place"
         if Path(leaf.spot.file).resolve() != self.path:
             return f"{leaf.path} is stated in another file: {leaf.spot}"
+        if leaf.path.endswith(".as_read"):
+            return self._contradicted(leaf)
         place = at(self.path, leaf.spot.line, leaf.spot.column) if not self._long(leaf) else self._is(leaf)
         if leaf.path.endswith(".count") and len(place.keys) == 2:  # one part, unless the file says more
             fits = "count" not in plain_part(self.raw, place) and (leaf.domain.lo, leaf.domain.hi) == (1, 1)
@@ -105,6 +107,21 @@ class Sources:
             have = {same_word(word) for word in leaf.domain.options}
             return "" if wanted == have else f"{leaf.path}: the file says {text}, the leaf {sorted(have)}"
         return self._ranges(leaf, text) if place.keys[0] != "readings" else self._read(leaf, place.keys[1])
+
+    def _contradicted(self, leaf: Any) -> str:
+        """Whether a statement that a reading contradicts is as wide as both, and still shows what it shows."""
+        part, field, _ = leaf.path.split(".")
+        _, name = leaf.doubt.path.split(".")
+        stated, read = origin(self.raw["parts"][part][field])[0], self.raw["readings"][name]
+        if read["of"] != part or stated in UNKNOWN:
+            return f"{leaf.path}: the file has {stated} and a reading of {read['of']}"
+        if hasattr(leaf.domain, "options"):
+            both, own = words(stated) | words(read["value"]), words(stated)
+            return "" if (leaf.domain.options, leaf.word.options) == (both, own) else f"{leaf.path} is not {both}"
+        spans = [span(stated, leaf.dimension), span(read["value"], leaf.dimension)]
+        both = min(lo for lo, _ in spans), max(hi for _, hi in spans)
+        mine = (leaf.domain.lo, leaf.domain.hi), (leaf.word.lo, leaf.word.hi)
+        return "" if mine == (both, spans[0]) else f"{leaf.path} is not {both}"
 
     def _read(self, leaf: Any, name: str) -> str:
         """Whether a reading is as wide as what it and its repeats say, each as wide as the class of its instrument."""

@@ -5,11 +5,12 @@ from dataclasses import replace
 
 import pytest
 
+from ringout.case.load import load_text
 from ringout.inference.chain import Verdict
 from ringout.report.annex import NEEDS, RISK, Annex, Figure, annex, line
 from ringout.report.view import consequences, grouped, view
 from ringout.review.proof import INPUTS
-from ringout.review.review import Review
+from ringout.review.review import Review, review
 from ringout.shipped import cases_root, rules_root
 
 Reviewed = Callable[[str], Review]
@@ -152,3 +153,27 @@ def test_what_is_right_is_named_by_area(reviewed: Reviewed, name: str) -> None:
 )
 def test_a_line_is_named_without_the_folders_of_the_machine(spot: str, words: str) -> None:
     assert line(spot) == words
+
+
+def test_a_reading_that_outranks_a_label_is_shown_with_what_it_outranks() -> None:
+    told = """
+case: made for a test
+dc_volts: 12 V
+parts:
+  b1: {kind: battery, chemistry: AGM (label), nominal: 12 V (label), capacity: 200 Ah (label)}
+  monitor: {kind: monitor, capacity_set: 200 Ah (display)}
+readings:
+  test: {what: capacity, value: 140 Ah, of: b1}
+  again: {what: capacity, value: 138 Ah, repeats: test}
+"""
+
+    def inputs(text: str) -> dict[str, str]:
+        made = review(load_text(text, "made.yaml"), "plain")
+        entries = [each for each in annex(made, view(made)).entries if each.rule == "monitor-set-for-another-bank"]
+        return {figure.name: figure.value for each in entries for detail in each.details for figure in detail.figures}
+
+    both = "138 to 140 Ah; the label says 200 Ah (line 5); read twice: 140 Ah (line 8), 138 Ah (line 9)"
+    assert inputs(told)["readings.test"] == both
+    once = told.replace("capacity_set: 200", "capacity_set: 400").replace("  again", "  # again")
+    both = "140 to 200 Ah; the label says 200 Ah (line 5); read, and in doubt until repeated: 140 Ah (line 8)"
+    assert inputs(once)["b1.capacity.as_read"] == both

@@ -240,3 +240,44 @@ def test_one_danger_outweighs_any_two_of_the_next_class() -> None:
     weights = [WEIGHT[cls] for cls in sorted(WEIGHT)]
     assert weights == sorted(weights, reverse=True)
     assert WEIGHT[1] > 2 * WEIGHT[2] and WEIGHT[2] > 2 * WEIGHT[3]
+
+
+WINCH = """\
+case: the godwit van
+dc_volts: 12 V
+parts:
+  b1: {kind: battery, chemistry: AGM (label), nominal: 12 V (label), capacity: 200 Ah (label)}
+  main: {kind: fuse, rating: 60 A (label), family: bolted_strip}
+  winch: {kind: dc_load, sort: winch, current: 20 A (label)}
+  out: {kind: outlet, polarity: right (measured)}
+dc:
+  - b1+ = main = winch+ : 4 mm2, 0.1 m, 3 m
+  - b1- = winch- : 4 mm2, 3 m
+readings:
+  pull: {what: current, value: 90 A, of: winch, loads: winch}
+  tester: {what: polarity, value: reversed, of: out, steady: no}
+"""
+
+
+def test_a_reading_in_doubt_asks_for_its_repeat_once() -> None:
+    """It bears on the lead and on each cable of the winch, and in words on how to read it again."""
+    needs = review(load_text(WINCH, "van.yaml"), "plain").needs
+    [pull] = [each for each in needs if each.path == "readings.pull"]
+    assert pull.repeat
+    assert pull.ask == (
+        "winch: 90 A was read and is in doubt; clamp it again: clamp zeroed, round one conductor, same state, "
+        "same minute; what meets at one place must add up."
+    )
+    assert "Voltage lost on the way to winch: not known" in pull.settles
+    assert not any("as_read" in each.path for each in needs)
+
+
+def test_a_danger_that_was_read_once_is_the_first_thing_to_find_out_of_its_class() -> None:
+    needs = review(load_text(WINCH, "van.yaml"), "plain").needs
+    [first, *_] = [each for each in needs if each.cls == 2]
+    assert (first.path, first.access, first.settles) == ("readings.tester", "licensed", ("Polarity at out: not known",))
+    # One that jumped on the good side is no danger that was read: it takes its place by its risk.
+    calm = WINCH.replace("polarity: right (measured)", "earth: proven").replace("value: reversed", "value: right")
+    needs = review(load_text(calm, "van.yaml"), "plain").needs
+    assert next(each for each in needs if each.cls == 2).path != "readings.tester"
+    assert "readings.tester" in [each.path for each in needs]

@@ -1,12 +1,15 @@
 """Names of parts and values as a person would say them."""
 
+from dataclasses import replace
+
 import pytest
 
 from ringout.case.load import load_text
 from ringout.facts.fact import Fact
-from ringout.quantity.leaf import Leaf
+from ringout.quantity.leaf import Leaf, Origin
 from ringout.quantity.span import Choice, Span
-from ringout.review.words import fill, part_name, shown, value_shown
+from ringout.review.words import both_told, fill, part_name, shown, value_shown
+from ringout.text.problem import Spot
 
 CASE = load_text(
     """
@@ -70,3 +73,25 @@ def test_a_template_takes_keys_settled_words_and_values() -> None:
 
 def test_text_in_braces_that_is_no_reference_stays() -> None:
     assert fill("a {brace} and {Two.Parts}", {}, CASE) == "a {brace} and {Two.Parts}"
+
+
+LABEL = Leaf("b1.capacity", Span(200, 200), "charge", Origin.LABEL, known=True, spot=Spot("a.yaml", 4, 2))
+READ = Leaf("readings.test", Span(140, 140), "charge", Origin.MEASURED, True, "140 Ah", Spot("a.yaml", 9, 2))
+
+
+def test_what_was_stated_is_told_beside_what_was_read() -> None:
+    twice = replace(READ, stated=LABEL, note="read twice: 140 Ah (line 9), 141 Ah (line 10)")
+    assert both_told(twice) == "the label says 200 Ah (line 4); read twice: 140 Ah (line 9), 141 Ah (line 10)"
+    doubted = replace(LABEL, domain=Span(140, 200), word=LABEL.domain, stated=LABEL, doubt=READ)
+    assert both_told(doubted) == "the label says 200 Ah (line 4); read, and in doubt until repeated: 140 Ah (line 9)"
+    seen = replace(READ, stated=replace(LABEL, origin=Origin.SEEN))
+    assert both_told(seen) == "the case states 200 Ah (line 4)"
+    unsaid = replace(READ, stated=Leaf("b1.capacity", Span(1, 3000), "charge"))
+    assert (both_told(unsaid), both_told(LABEL), both_told(READ)) == ("", "", "")
+
+
+def test_what_is_in_doubt_is_anything_from_what_was_stated_to_what_was_read() -> None:
+    doubted = replace(LABEL, domain=Span(140, 200), word=LABEL.domain, stated=LABEL, doubt=READ)
+    assert value_shown(doubted) == "140 to 200 Ah"
+    hearsay = Leaf("b1.capacity", Span(1, 3000), "charge", word=Span(200, 200))
+    assert value_shown(hearsay) == "200 Ah (only said)"

@@ -22,6 +22,16 @@ MOST_BRANCHES = 8
 
 def apart(case: Case) -> frozenset[str]:
     """The names of readings that do not add up with the others of their set."""
+    return frozenset(taken.name for read in _sums(case) if not _adds_up(read) for taken in read)
+
+
+def added(case: Case) -> frozenset[str]:
+    """The names of readings that were added up with others of their set."""
+    return frozenset(taken.name for read in _sums(case) for taken in read)
+
+
+def _sums(case: Case) -> Iterator[list[Taken]]:
+    """The currents of one set that meet somewhere, wherever every branch was read."""
     sets: dict[str, dict[str, Taken]] = {}
     for taken in as_found(case):
         its = taken.reading
@@ -29,17 +39,15 @@ def apart(case: Case) -> frozenset[str]:
             sets.setdefault(its.set, {}).setdefault(its.of, taken)
     sets = {name: read for name, read in sets.items() if len(read) > 1}
     if not sets:
-        return frozenset()
+        return
     network = Network(case)
     meetings = [*_strings(network), *_bars(network)]
-    found: set[str] = set()
     for read in sets.values():
         for meeting in meetings:
-            met = [next((read[name] for name in branch if name in read), None) for branch in meeting]
-            all_read = [each for each in met if each is not None]
-            if len(all_read) == len(meeting) and not _adds_up(all_read):
-                found |= {each.name for each in all_read}
-    return frozenset(found)
+            met = [next((read[name] for name in sorted(branch) if name in read), None) for branch in meeting]
+            found = [each for each in met if each is not None]
+            if len(found) == len(meeting):
+                yield found
 
 
 Meeting = Sequence[frozenset[str]]

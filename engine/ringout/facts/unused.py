@@ -7,6 +7,7 @@ from collections.abc import Iterable, Mapping
 from ringout.case.case import Case
 from ringout.facts.as_read import spoken
 from ringout.facts.fact import Fact
+from ringout.facts.sums import added
 from ringout.facts.trust import as_found
 from ringout.quantity.traced import leaves_of
 
@@ -30,7 +31,7 @@ def unused(case: Case, facts: Iterable[Fact]) -> dict[str, str]:
         return {}
     values = (value for fact in facts for value in fact.values.values())
     leaves = {each for value in values for leaf in leaves_of(value) for each in (leaf, leaf.doubt) if each}
-    used = {leaf.path.split(".")[1] for leaf in leaves if leaf.read}
+    used = {leaf.path.split(".")[1] for leaf in leaves if leaf.read} | added(case)
     found = {taken.name for taken in as_found(case)}
     spoken_of = {taken.name for taken in as_found(case) if any(spoken(case, taken))}
     why = {}
@@ -43,7 +44,7 @@ def unused(case: Case, facts: Iterable[Fact]) -> dict[str, str]:
         elif reading.what in KINDS and name not in found:
             why[name] = "taken after the first change"
         elif name in spoken_of:
-            why[name] = "it bears out what is stated; only a reading that was repeated stands in for that"
+            why[name] = "beside what is stated it counts once it was repeated"
         else:
             why[name] = KINDS.get(reading.what, f"nothing is made of {reading.what.replace('_', ' ')} yet")
     return why

@@ -91,14 +91,19 @@ def next_needs(case: Case, made: list[Finding]) -> list[Need]:
 
 
 def _order(need: Need) -> tuple[object, ...]:
-    """Dangers first, by class and risk; then what bears on a complaint; then the rest by class."""
+    """Dangers first, by class and risk; then what bears on a complaint; then the rest by class.
+
+    Within a class what was read, and is in doubt, comes before what nobody looked at.
+    """
     danger = need.cls <= DANGER
     risk = need.opens[0].risk
+    read = need.repeat and any(each.said.step is not None and each.said.step.suggested for each in need.opens)
     return (
         not danger,
-        (need.cls, risk) if danger else (9, 9),
+        (need.cls, not read, risk) if danger else (9, False, 9),
         not need.explains,
         need.cls,
+        not read,
         risk,
         -need.weight,
         need.path,
@@ -112,10 +117,14 @@ def _telling(finding: Finding, leaf: Leaf, need: Need) -> float:
 
 
 def _best(finding: Finding, weighed: dict[str, float], needs: dict[str, Need]) -> str:
-    """The path of the need under which a verdict stands; where nobody can answer, under its own reading."""
+    """The path of the need under which a verdict stands; where nobody can answer, under its own reading.
+
+    What a reading in doubt suggests waits for its repeat first.
+    """
     paths = [path for path in weighed if not _asked(needs[path])] or list(weighed)
+    read = finding.said.step is not None and finding.said.step.suggested
     if paths:
-        return max(paths, key=lambda path: (weighed[path], needs[path].weight, path))
+        return max(paths, key=lambda path: (read and needs[path].repeat, weighed[path], needs[path].weight, path))
     path = f"confirm.{finding.rule.name}.{finding.about}"
     needs[path] = Need(path, None, finding.settle or finding.confirm, weight=WEIGHT[finding.cls])
     return path

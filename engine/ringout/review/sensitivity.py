@@ -204,6 +204,8 @@ def holds(case: Case, its: Supposed, origins: Container[Origin] = frozenset(Orig
         now = domain_of(leaf, view)
         if leaf.origin not in origins or bounds is None or not isinstance(now, Span):
             continue
+        if leaf.doubt is not None and not view:  # what was stated holds the verdict, not what was read beside it
+            continue
         if view and leaf.path not in view:
             continue
         found.append(_hold(its, leaf, now, bounds, view))

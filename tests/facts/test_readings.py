@@ -139,6 +139,8 @@ def test_what_a_quiet_bank_gives() -> None:
     made = facts(ONE, quiet % "everything off")
     assert span(made, "quiet_draw(b1, leak)", "current") == (3.1, 3.1)
     assert "quiet_draw(b1, leak)" not in facts(ONE, quiet % "pump on")
+    at_a_load = (quiet % "everything off").replace("of: b1", "of: pump")
+    assert not [id for id in facts(ONE, at_a_load) if id.startswith("quiet_draw")]
 
 
 def test_a_drop_is_brought_to_12_v() -> None:

@@ -1,5 +1,7 @@
 """Facts of a bank: volts, strings, capacity, protection, how its wiring shares the current."""
 
+from itertools import pairwise
+
 import pytest
 
 from ringout.case.load import load_text
@@ -163,6 +165,19 @@ def test_protection_by_supposed_runs_stands_on_them() -> None:
 def test_links_are_compared_in_pairs() -> None:
     made = facts(TWO, "b1+ = b2+ : 25 mm2, 0.25 m\nb1- = b2- : 50 mm2, 0.25 m\nb1 = inv")
     assert says(made, "link_pair(b1, b1+~b2+, b1-~b2-)", "ratio") == exactly(0.5)
+
+
+def test_of_many_links_the_thinnest_and_the_thickest_are_compared_whatever_they_are_called() -> None:
+    names = [f"b{n}" for n in range(1, 9)]
+    parts = "\n".join(f"{name}: {{kind: battery, nominal: 12 V}}" for name in names)
+    for odd in ("b1", "b4", "b7"):
+        sizes = {name: "16 mm2" if name == odd else "50 mm2" for name in names}
+        pairs = list(pairwise(names))
+        dc = [f"{a}+ = {b}+ : {sizes[a]}, 0.3 m\n{a}- = {b}- : 50 mm2, 0.3 m" for a, b in pairs]
+        made = facts(parts, "\n".join(dc))
+        ratios = [domain_of(fact.values["ratio"]) for id, fact in made.items() if id.startswith("link_pair")]
+        assert len(ratios) == 66
+        assert {exactly(50 / 16), exactly(16 / 50)} & set(ratios), odd
 
 
 def test_both_leads_on_one_battery_load_it_more() -> None:

@@ -4,8 +4,8 @@ import pytest
 
 from ringout.inference import durable
 from ringout.inference.examples import run
+from ringout.inference.grade import grade_of
 from ringout.inference.plain import PlainMatcher
-from ringout.review.finding import grade_of
 from ringout.rulebase.load import rulebase
 
 CASES = [

@@ -5,7 +5,7 @@ from __future__ import annotations
 import itertools
 from collections.abc import Iterator
 
-from ringout.case.case import YES_NO, Case, Part
+from ringout.case.case import YES_NO, Case, Hop, Part
 from ringout.facts.fact import Fact
 from ringout.facts.mains import COMPLETE
 from ringout.physics.circuit import circuit
@@ -29,7 +29,7 @@ from ringout.system.network import Network
 
 ROLE_WORDS = {"overcurrent": "a fuse or breaker", "switch": "a switch"}
 MOST_LINKS = 12
-"""Links of one bank that are compared with each other; a bank with more is described by its first ones."""
+"""Links of one bank that are compared with each other; of more, those that may be thinnest and thickest are."""
 
 
 class BankFacts:
@@ -239,8 +239,7 @@ class BankFacts:
     def _links(self) -> Iterator[Fact]:
         posts = {f"{name}{pole}" for name in self.bank.batteries for pole in "+-"}
         links = [hop for hop in self.case.hops.values() if hop.a in posts and hop.b in posts]
-        # By their ids: which two links are meant must not hang on the order in which they were written.
-        for one, other in itertools.combinations(sorted(links, key=lambda hop: hop.id)[:MOST_LINKS], 2):
+        for one, other in itertools.combinations(_compared(links), 2):
             ratio = size_ratio.of(one.size, other.size, name=f"copper of {one.id} against {other.id}")
             keys = {"bank": self.bank.name, "one": one.id, "other": other.id}
             standing = tuple(hop.there for hop in (one, other) if hop.supposed)
@@ -277,6 +276,16 @@ class BankFacts:
             )
 
 
+def _compared(links: list[Hop]) -> list[Hop]:
+    """The links to compare, by their ids: which two are meant must not hang on the order in which they were written."""
+    found = sorted(links, key=lambda hop: hop.id)
+    if len(found) > MOST_LINKS:
+        thin = sorted(found, key=lambda hop: _lower(hop.size))[: MOST_LINKS // 2]
+        thick = sorted((hop for hop in found if hop not in thin), key=lambda hop: -_upper(hop.size))
+        found = sorted([*thin, *thick[: MOST_LINKS - len(thin)]], key=lambda hop: hop.id)
+    return found
+
+
 def number(value: float) -> Leaf:
     """A plain number as a settled leaf."""
     return Leaf(f"number.{value:g}", Span(value, value), "count", known=True, text=f"{value:g}")
@@ -284,6 +293,10 @@ def number(value: float) -> Leaf:
 
 def _upper(leaf: Leaf) -> float:
     return leaf.domain.hi if isinstance(leaf.domain, Span) else 0.0
+
+
+def _lower(leaf: Leaf) -> float:
+    return leaf.domain.lo if isinstance(leaf.domain, Span) else 0.0
 
 
 def _word(name: str, word: str) -> Traced:

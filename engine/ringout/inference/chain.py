@@ -12,6 +12,7 @@ from enum import Enum
 from functools import lru_cache
 
 from ringout.facts.fact import Fact
+from ringout.inference.grade import weight
 from ringout.inference.judge import Judged, Truth, both, judge
 from ringout.inference.pattern import Matcher, Pattern, Record, Term
 from ringout.quantity.leaf import Leaf, Origin
@@ -215,8 +216,15 @@ def _verdicts(
         if not found:
             out.said.append(Said(rule, fact, Verdict.DOES_NOT_APPLY, missing=missing))
             continue
-        found.sort(key=lambda step: (ORDER.index(step.verdict), not step.suggested, _binding_ids(step)))
+        found.sort(key=_binding_ids)
+        if len(found) > 1:
+            found.sort(key=lambda step: (ORDER.index(step.verdict), not step.suggested, *_weight(step)))
         out.said.append(Said(rule, fact, found[0].verdict, tuple(found)))
+
+
+def _weight(step: Step) -> tuple[object, ...]:
+    """What orders steps of one verdict: of those that find something, or may, the gravest speaks first."""
+    return weight(step) if step.verdict in (Verdict.WRONG, Verdict.NOT_KNOWN) else ()
 
 
 def _binding_ids(step: Step) -> tuple[str, ...]:
@@ -244,7 +252,9 @@ def _conclude(out: Chained, steps: Mapping[tuple[str, str], list[Step]]) -> None
             merged.setdefault(fact.id, (fact, []))[1].append(step)
     for id in sorted(merged):
         fact, found = merged[id]
-        found.sort(key=lambda step: (ORDER.index(step.verdict), step.rule.name, _binding_ids(step)))
+        found.sort(key=_binding_ids)
+        if len(found) > 1:
+            found.sort(key=lambda step: (ORDER.index(step.verdict), step.rule.name, *_weight(step)))
         sure = found[0].verdict is Verdict.WRONG
         have = out.facts.get(id)
         open_here = [leaf for step in found for leaf in step.needs]

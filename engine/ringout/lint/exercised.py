@@ -9,10 +9,10 @@ from ringout.case.case import Case
 from ringout.case.form import form, sheet
 from ringout.facts.catalogue import SHEETS, FactType, catalogue
 from ringout.inference.chain import Said
+from ringout.inference.grade import grade_of
 from ringout.lint.base import Base, Written, compares
 from ringout.quantity.leaf import Leaf, Origin
 from ringout.quantity.traced import leaves_of
-from ringout.review.finding import grade_of
 from ringout.review.needs import need_of
 from ringout.rulebase.condition import Attr, attributes
 from ringout.rulebase.rule import Grade

@@ -8,10 +8,10 @@ from functools import cached_property
 
 from ringout.case.case import Case
 from ringout.inference.chain import Chained, Said, Step, Verdict
-from ringout.inference.judge import Truth, judge
+from ringout.inference.grade import grade_of, margin
+from ringout.inference.judge import Truth
 from ringout.quantity.leaf import WEAK, Leaf
-from ringout.quantity.span import Domain, Span
-from ringout.quantity.traced import Value, domain_of, leaves_of, said_of
+from ringout.quantity.traced import Value, leaves_of
 from ringout.review.words import fill, part_name
 from ringout.rulebase.rule import FindingText, Grade, Rule
 from ringout.text.problem import Spot
@@ -223,30 +223,7 @@ def _finding(case: Case, said: Said) -> Finding:
     step, text = said.step, said.rule.finding
     assert step is not None and text is not None
     is_open = said.verdict is Verdict.NOT_KNOWN
-    return Finding(case, said.rule, said, step, grade_of(text, step), is_open, _margin(step))
-
-
-def grade_of(text: FindingText, step: Step) -> Grade:
-    """The grade of a finding from one step: the rule's own, or the gravest of those that surely take over.
-
-    While a verdict is open, what a reading in doubt would make of it counts: the danger keeps its class.
-    """
-    if not text.graver:
-        return text.grade
-    facts = {alias: known.fact for alias, known in step.binding.items()}
-    words: dict[str, Domain] = {}
-    read: dict[str, Domain] = {}
-    for fact in facts.values():
-        for value in fact.values.values():
-            words |= said_of(value)
-            read |= {leaf.path: leaf.doubt.domain for leaf in leaves_of(value) if leaf.doubt is not None}
-    views = [words, {**words, **read}] if read and step.verdict is Verdict.NOT_KNOWN else [words]
-    grades = [
-        grade
-        for condition, grade in text.graver
-        if any(judge(condition, facts, view).truth is Truth.YES for view in views)
-    ]
-    return min([text.grade, *grades], key=lambda grade: (grade.cls, grade.severity, grade.probability))
+    return Finding(case, said.rule, said, step, grade_of(text, step), is_open, margin(step))
 
 
 def _numbers(step: Step) -> Iterator[tuple[str, Value]]:
@@ -287,15 +264,3 @@ def _evidence(case: Case, said: Said, leaves: tuple[Leaf, ...]) -> tuple[Spot, .
     written = [case.parts.get(name) or case.hops.get(name) for name in said.anchor.keys.values()]
     about = {each.spot for each in written if each is not None}
     return tuple(sorted(stated or about, key=lambda spot: (spot.file, spot.line, spot.column)))
-
-
-def _margin(step: Step) -> float:
-    """How far the closest comparison lies beyond its limit, as a part of the limit; nought for words."""
-    margins = []
-    for test in step.when.tests:
-        if test.right is None or test.truth is not Truth.YES:
-            continue
-        left, right = (domain_of(side, said_of(side)) for side in (test.left, test.right))
-        if isinstance(left, Span) and isinstance(right, Span) and right.hi:
-            margins.append(abs((left.lo + left.hi) / 2 - (right.lo + right.hi) / 2) / abs(right.hi))
-    return min(margins, default=0.0)

@@ -13,6 +13,7 @@ from ringout.case.load import load_text
 from ringout.inference.chain import Said, Verdict
 from ringout.quantity.leaf import Leaf, Origin
 from ringout.quantity.span import Choice, Domain, Span
+from ringout.report.hangs import hold_words
 from ringout.review.review import Review, review
 from ringout.review.sensitivity import UNSURE, Hold, beyond, deciding, holds, least_sets
 from ringout.review.suppose import Supposed, open_leaves
@@ -178,6 +179,23 @@ def test_a_firm_value_says_so(rule: MakeRule, judge: Judge) -> None:
     made = judge("b1: {kind: battery, post_covers: none, capacity: 100 Ah (assumed)}", [rule("one", when=when)])
     [its] = holds(made.case, supposed(made))
     assert its.firm and its.room == float("inf")
+
+
+@pytest.mark.parametrize("name", CASES)
+def test_nobody_s_system_drifts_from_its_volts(reviewed: Callable[[str], Review], name: str) -> None:
+    """A 12 V system is no 13.7 V system: what it is built for is not moved, though verdicts rest on it."""
+    made = reviewed(name)
+    for said in made.chained.said:
+        moved = {each.leaf.path.rpartition(".")[2] for each in holds(made.case, Supposed(said))}
+        assert moved.isdisjoint({"nominal", "nominal_out", "dc_volts", "ac_volts"})
+
+
+def test_volts_that_are_only_assumed_are_named_and_not_moved(rule: MakeRule, judge: Judge) -> None:
+    made = judge("b1: {kind: battery, nominal: 12 V (assumed)}", [rule("one", when={"lt": ["b.nominal", "20 V"]})])
+    [its] = holds(made.case, supposed(made))
+    assert (its.leaf.path, its.below, its.above) == ("b1.nominal", None, None)
+    assert its.bounds == its.now == Span(12.0, 12.0)
+    assert hold_words(its, only(made)) == "b1.nominal, only assumed to be 12 V: wrong if so"
 
 
 def test_only_the_origins_asked_for_are_moved(reviewed: Callable[[str], Review]) -> None:

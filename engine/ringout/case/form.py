@@ -67,6 +67,8 @@ class Field:
     """Of a kind of reading: the part of the larger by which two readings of one thing may differ."""
     speaks_of: tuple[SpeaksOf, ...] = ()
     """Of a kind of reading: the fields of parts that it speaks of."""
+    drifts: bool = True
+    """Whether a value may be a little more or less than stated; not so the volts that a system is built for."""
 
     @property
     def widest(self) -> Domain:
@@ -127,6 +129,7 @@ class _FieldLine(Strict):
     said_clears: YesNo = True
     agrees: _Agrees | None = None
     speaks_of: list[_SpeaksOf] = Key(default_factory=list)
+    drifts: YesNo = True
 
 
 class _PortLine(Strict):
@@ -255,6 +258,7 @@ def _field(name: str, line: _FieldLine) -> Field:
             SpeaksOf(**{**dict(each), "of": frozenset(each.of), "words": tuple(each.words.items())})
             for each in line.speaks_of
         ),
+        drifts=line.drifts,
     )
 
 

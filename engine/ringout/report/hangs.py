@@ -169,6 +169,8 @@ def hold_words(its: Hold, said: Said) -> str:
     elif leaf.hint is not None:
         lead = f"{leaf.path}, only {leaf.origin.value} to be {shown(leaf.hint, leaf.dimension)}"
     verdict = Verdict.WRONG.value if said.verdict is Verdict.NOT_KNOWN else said.verdict.value
+    if said.verdict is Verdict.NOT_KNOWN and its.bounds == its.now:
+        return f"{lead}: {verdict} if so"
     if its.firm:
         return f"{lead}: {verdict} whatever it is, {shown(its.bounds, leaf.dimension)}"
     ends = []

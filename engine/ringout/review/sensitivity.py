@@ -185,7 +185,8 @@ UNSURE = frozenset({*WEAK, Origin.TABLE})
 def holds(case: Case, its: Supposed, origins: Container[Origin] = frozenset(Origin)) -> tuple[Hold, ...]:
     """How far each number of some origins beneath a settled verdict may move: weak ones first, then the closest.
 
-    For an open verdict that what is assumed would make wrong: how far what is assumed may move.
+    For an open verdict that what is assumed would make wrong: how far what is assumed may move. What is one of a
+    few values and drifts to none between them is not moved: it is left out, or only named where it is assumed.
     """
     said = its.said
     step = said.step
@@ -200,8 +201,8 @@ def holds(case: Case, its: Supposed, origins: Container[Origin] = frozenset(Orig
             return ()
     found = []
     for leaf in leaves_beneath(step):
-        bounds = _bounds(case, leaf)
         now = domain_of(leaf, view)
+        bounds = _bounds(case, leaf, now)
         if leaf.origin not in origins or bounds is None or not isinstance(now, Span):
             continue
         if leaf.doubt is not None and not view:  # what was stated holds the verdict, not what was read beside it
@@ -222,9 +223,9 @@ def _hold(its: Supposed, leaf: Leaf, now: Span, bounds: Span, view: View) -> Hol
     return Hold(leaf, now, bounds, below[0], above[0], below[1], above[1])
 
 
-def _bounds(case: Case, leaf: Leaf) -> Span | None:
+def _bounds(case: Case, leaf: Leaf, now: Domain) -> Span | None:
     """How far a leaf may be moved: its form's bounds, for a table a tenth to ten times; None for limits."""
-    if not isinstance(leaf.domain, Span):
+    if not isinstance(leaf.domain, Span) or not isinstance(now, Span):
         return None
     if leaf.origin is Origin.TABLE:
         if not leaf.path.startswith("tables.") or leaf.settled:
@@ -237,6 +238,8 @@ def _bounds(case: Case, leaf: Leaf) -> Span | None:
     its = sheet("reading").fields[read] if read else field_of(case, name, key)
     if its is None or its.bounds is None or not all(map(math.isfinite, (its.bounds.lo, its.bounds.hi))):
         return None
+    if not its.drifts:
+        return now if leaf.origin in WEAK else None
     return its.bounds
 
 

@@ -5,6 +5,7 @@ import pytest
 from ringout.case.load import load_text
 from ringout.facts.gather import gather
 from ringout.inference.chain import Said
+from ringout.plan.what_if import what_if
 from ringout.quantity.span import Choice
 from ringout.quantity.traced import domain_of
 from ringout.review.review import review
@@ -47,7 +48,7 @@ def test_a_link_that_nobody_drew_leaves_the_loop_open() -> None:
     assert said.verdict.value == "not known"
     assert said.step is not None
     paths = {leaf.path for leaf in said.step.needs}
-    assert {"looked_for.bank_link", "looked_for.dc_charger"} <= paths
+    assert {"looked_for.bank_link", "looked_for.dc_charger", "house.link_to_others"} <= paths
     assert passes(looked="looked_for: {bank_link: some, dc_charger: all}") == {"yes", "no"}
     assert passes(looked="looked_for: {bank_link: all}") == {"yes", "no"}, "an in-vehicle charger joins them too"
 
@@ -90,6 +91,41 @@ def test_a_one_way_link_passes_one_way(way: str, expected: set[str]) -> None:
 def test_a_link_of_which_an_end_is_not_drawn_may_lie_between_any_banks() -> None:
     assert passes(VSR, "", ALL) == {"yes", "no"}
     assert passes(VSR, "start+ = vsr", ALL) == {"yes", "no"}
+
+
+@pytest.mark.parametrize("word", ["yes", "no"])
+def test_a_link_half_drawn_joins_the_banks_where_somebody_saw_it_do_so(word: str) -> None:
+    assert passes(VSR.replace("both_ways", f"both_ways, joins_banks: {word}"), "start+ = vsr", ALL) == {word}
+
+
+@pytest.mark.parametrize("bank", ["start", "house"])
+@pytest.mark.parametrize(("word", "verdict"), [("yes", "wrong"), ("no", "right")])
+def test_a_link_that_nobody_drew_can_be_told_of_either_bank(bank: str, word: str, verdict: str) -> None:
+    case = what_if(load_text(text(), "hide.yaml"), {f"{bank}.link_to_others": word})
+    said = next(x for x in review(case, "plain").chained.said if x.rule.name == "charger-fed-by-its-own-battery")
+    assert said.verdict.value == verdict
+    asked = {need.path for need in review(load_text(text(), "hide.yaml"), "plain").needs}
+    assert {"house.link_to_others", "looked_for.bank_link", "looked_for.dc_charger"} & asked
+
+
+def test_of_two_banks_a_link_told_of_one_is_not_taken_away_by_the_other() -> None:
+    made = load_text(text(), "hide.yaml")
+    case = what_if(made, {"house.link_to_others": "yes", "start.link_to_others": "no"})
+    facts = {fact.id: fact for fact in gather(case)}
+    assert domain_of(facts["filled_from(house, start)"].values["passes"]) == Choice(frozenset({"yes"}))
+
+
+@pytest.mark.parametrize(
+    ("house", "start", "expected"),
+    [("yes", "yes", {"yes"}), ("yes", "no", {"no"}), ("yes", "unknown", {"yes", "no"}), ("no", "unknown", {"no"})],
+)
+def test_of_three_banks_a_link_takes_two(house: str, start: str, expected: set[str]) -> None:
+    third = "  winch: {kind: battery, chemistry: AGM, nominal: 12 V}\n  lamp: {kind: dc_load}\n"
+    written = text(third, "winch = lamp\n").replace("200 Ah}", f"200 Ah, link_to_others: {house}}}")
+    written = written.replace("duty: start}", f"duty: start, link_to_others: {start}}}")
+    facts = {fact.id: fact for fact in gather(load_text(written, "hide.yaml"))}
+    domain = domain_of(facts["filled_from(house, start)"].values["passes"])
+    assert isinstance(domain, Choice) and domain.options == expected
 
 
 @pytest.mark.parametrize(("trigger", "expected"), [("voltage", {"yes"}), ("none", {"yes"}), ("ignition", {"no"})])

@@ -64,6 +64,7 @@ def said(path: str, value: str, text: str = CASE) -> str:
         ("mains.rcd", UNKNOWN, "parts:   #", "mains:\n  rcd: unknown (said)\nparts:   #"),
         ("looked_for.fuse", "all (seen)", "parts:   #", "looked_for:\n  fuse: all (seen)\nparts:   #"),
         ("installation.dc_volts", "24 V (said)", "parts:   #", "dc_volts: 24 V (said)\nparts:   #"),
+        ("installation.region", "NZ (said)", "parts:   #", "region: NZ\nparts:   #"),
         ("distances.chg to house", "2 m (said)", "house: unknown", "house: 2 m (said)"),
         ("readings.rest", "13.2 V (measured)", "value: unknown", "value: 13.2 V (measured)"),
         ("old.there", "yes (said)", ", supposed: yes", ""),

@@ -218,6 +218,29 @@ def test_sheets_and_places_have_questions_too(name: str) -> None:
     assert need.ask.endswith("?") or need.ask.endswith("etc.)?")
 
 
+def test_a_verdict_that_hangs_on_the_region_asks_for_it() -> None:
+    """Between the limits of two regions: within 200 mm of New Zealand, beyond the 178 mm of the United States."""
+    text = """\
+case: made for a test
+{}parts:
+  house: {{kind: battery, nominal: 12 V, duty: house}}
+  main: {{kind: fuse, rating: 100 A}}
+  inv: {{kind: inverter}}
+dc:
+  - house+ = main : 35 mm2, 190 mm
+  - main = inv+ : 35 mm2, 1 m
+  - house- = inv- : 35 mm2, 1 m
+looked_for: {{fuse: all, breaker: none seen}}
+"""
+    asked = [need for need in review(load_text(text.format(""), "made.yaml"), "plain").needs if "region" in need.path]
+    assert [need.path for need in asked] == ["installation.region"]
+    assert asked[0].ask.startswith("In which country is it used")
+    assert {"NZ", "US", "other"} <= set(asked[0].words)
+    assert any("fuse" in title for title in asked[0].settles)
+    said = review(load_text(text.format("region: NZ\n"), "made.yaml"), "plain").needs
+    assert not [need for need in said if "region" in need.path]
+
+
 @pytest.mark.parametrize("path", ["tables.joint", "limits.notable_drain", "rule.3.7", "b1.no_such_field"])
 def test_nobody_is_asked_for_what_a_table_says(path: str) -> None:
     assert need_of(PLAIN, Leaf(path, Choice(frozenset({"yes"})))) is None

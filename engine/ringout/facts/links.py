@@ -43,23 +43,34 @@ def _passes(case: Case, network: Network, bank: Bank, source: Bank) -> Traced:
     ways = [way for part in parts if (way := _way(network, part, bank, source))]
     looked = [case.looked(kind) for kind in KINDS]
 
+    undrawn = _undrawn(case, network, bank, source)
+    told = all(leaf.told for leaf in undrawn)
+
     def settle(*words: Point) -> Point:
         rest = iter(words)
         if any([{*itertools.islice(rest, len(way))} == {"yes"} for way in ways]):
             return "yes"
-        *of_looks, unseen = rest
-        return "no" if set(of_looks) <= set(COMPLETE) else unseen
+        complete = set(itertools.islice(rest, len(looked))) <= set(COMPLETE)
+        # Of two banks, what is linked with another is linked with the other one; of more, both must be.
+        joined = (any if len(network.banks) == 2 else all)(word == "yes" for word in rest)
+        return "yes" if joined and (told or not complete) else "no"
 
-    unseen = Leaf(f"{bank.name}.link_to_{source.name}", YES_NO, spot=case.parts[bank.batteries[0]].spot)
     return Traced(
         settle,
-        (*itertools.chain(*ways), *looked, unseen),
+        (*itertools.chain(*ways), *looked, *undrawn),
         name=f"what charges {source.name} reaches {bank.name}",
         formula="through a link or an in-vehicle charger that passes current while the vehicle stands; none drawn: "
-        "no where all were looked for, else not known",
+        "no where all were looked for, else as told of the banks",
         source="the wiring as written and what was looked for",
         widest=YES_NO,
     )
+
+
+def _undrawn(case: Case, network: Network, bank: Bank, source: Bank) -> list[Leaf]:
+    """What was said of links that nobody drew, of either bank; of two banks one answer speaks for both."""
+    leaves = [case.parts[name].leaf("link_to_others") for name in sorted((bank.name, source.name))]
+    told = [leaf for leaf in leaves if leaf.told]
+    return leaves if len(network.banks) > 2 else told or leaves[:1]
 
 
 def _way(network: Network, part: Part, bank: Bank, source: Bank) -> list[Value]:
@@ -74,7 +85,7 @@ def _way(network: Network, part: Part, bank: Bank, source: Bank) -> list[Value]:
     passes = _link(part, forward=forward is not None) if link else _charger(part)
     if lies:
         return [passes]
-    return [passes, Leaf(f"{part.name}.between_{bank.name}_and_{source.name}", YES_NO, spot=part.spot)]
+    return [passes, part.leaf("joins_banks")]
 
 
 def _lies(network: Network, part: Part, ends: tuple[str, ...], bank: Bank, source: Bank) -> bool | None:

@@ -131,7 +131,8 @@ def _line(path: str, value: str, ask: str, at: str) -> str:
 
 def _words_only(case: Case, path: str) -> bool:
     """Whether the value is mere words, which carry no origin and cannot be open."""
-    return path.partition(".")[0] in ("complaints", "kind", "region") or _free_text(case, path)
+    head = path.removeprefix("installation.").partition(".")[0]
+    return head in ("complaints", "kind", "region") or _free_text(case, path)
 
 
 def _free_text(case: Case, path: str) -> bool:

@@ -22,6 +22,8 @@ LOOKING = 0.4
 """An answer to "have you looked for all of them?" helps less than the thing itself."""
 SLOW = {"bare_hand": 1.0, "tool": 1.5, "instrument": 1.5, "licensed": 4.0}
 
+REGION = "installation.region"
+
 
 @dataclass(slots=True)
 class Need:
@@ -174,6 +176,8 @@ def need_of(case: Case, leaf: Leaf) -> Need | None:
         return Need(leaf.path, leaf, f"Which {which} does {part_name(case, name)} hang on?", words, minutes=5)
     if key == "there":
         return Need(leaf.path, leaf, f"Is there really a {part_name(case, name)}?", words)
+    if leaf.path == REGION:
+        return Need(leaf.path, leaf, "In which country is it used, so that its wiring rules apply?", words, minutes=1)
     its = field_of(case, name, key)
     if its is None:
         return None

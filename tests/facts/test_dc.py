@@ -181,6 +181,8 @@ def test_a_drop_at_24_v_counts_half_at_12() -> None:
         ("x: {kind: dc_charger, output: 25 A}", "dc_converter", 25, 25),
         ("x: {kind: dc_load, current: 4..6 A}", "dc_load", 4, 6),
         ("x: {kind: solar_controller, rating: 30 A}", "solar_controller", 30, 30),
+        ("x: {kind: solar_controller, count: 2, rating: 30 A}", "solar_controller", 60, 60),
+        ("x: {kind: dc_charger, count: 2, output: 25 A}", "dc_converter", 50, 50),
         (
             "x: {kind: solar_controller}\np: {kind: solar_panel, power: 200 W}",
             "solar_controller",

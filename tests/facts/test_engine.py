@@ -86,3 +86,46 @@ def test_of_two_alternators_each_may_be_the_one_until_it_is_drawn() -> None:
 
 def test_without_an_alternator_there_is_nothing_to_compare_with() -> None:
     assert loads("house: {kind: battery}\none: {kind: dc_charger}") == {}
+
+
+# -- the lead from the engine --------------------------------------------------------------------------------
+
+
+def lead(dc: str, charger: str = "input: 40 A, nominal_in: 12 V") -> Fact | None:
+    parts = ["house: {kind: battery}", "start: {kind: battery, duty: start}", "alt: {kind: alternator}"]
+    parts += [f"drive: {{kind: dc_charger, {charger}}}", "bars: {kind: busbars}"]
+    rows = ["case: the ringers' bus", "dc_volts: 12 V", "parts:", *(f"  {line}" for line in parts)]
+    rows += ["dc:", *(f"  - {line}" for line in dc.splitlines())]
+    made = {fact.id: fact for fact in gather(load_text("\n".join(rows), "bus.yaml"))}
+    return made.get("engine_lead(drive)")
+
+
+OUT = "house = drive : 16 mm2, 0.5 m\n"
+BEST = 0.017241 * (1 - 0.00393 * 5)
+
+
+def test_the_lead_to_the_input_is_judged_at_the_input_current_and_not_that_to_the_battery() -> None:
+    fact = lead(OUT + "start = drive.in : 6 mm2, 5 m")
+    assert fact is not None
+    assert span(fact, "drop")[0] == pytest.approx(40 * 2 * (BEST * 5 / 6 + 2 * 0.00005))
+    assert span(fact, "drop_12") == pytest.approx(span(fact, "drop"))
+    thick = lead("house = drive : 6 mm2, 5 m\nstart = drive.in : 70 mm2, 0.5 m")
+    assert thick is not None
+    assert span(thick, "drop")[1] < 0.1, "that its other lead is thin is judged elsewhere"
+
+
+def test_it_may_come_from_the_alternator_and_the_volts_are_brought_to_12() -> None:
+    truck = lead(OUT + "alt = drive.in : 6 mm2, 5 m", "input: 40 A, nominal_in: 24 V")
+    assert truck is not None
+    assert span(truck, "drop_12")[0] == pytest.approx(span(truck, "drop")[0] / 2)
+
+
+def test_several_alike_on_one_lead_take_as_many_times_the_current() -> None:
+    one, two = (lead(OUT + "start = drive.in : 6 mm2, 5 m", f"count: {count}, input: 40 A") for count in (1, 2))
+    assert one is not None and two is not None
+    assert span(two, "drop")[0] == pytest.approx(2 * span(one, "drop")[0])
+
+
+def test_a_lead_of_which_one_conductor_is_drawn_or_none_gives_no_figure() -> None:
+    assert lead(OUT) is None
+    assert lead(OUT + "start+ = drive.in+ : 6 mm2, 5 m") is None

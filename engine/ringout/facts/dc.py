@@ -7,7 +7,7 @@ from dataclasses import dataclass, field
 
 from ringout.case.case import Case, Hop, Part
 from ringout.facts.banks import BankFacts
-from ringout.facts.engine import engine_loads
+from ringout.facts.engine import engine_leads, engine_loads
 from ringout.facts.fact import Fact
 from ringout.facts.flows import FlowFacts, current_of, full_current, several
 from ringout.facts.links import links
@@ -88,6 +88,7 @@ class DcFacts:
         yield from unjoined(self.case, self.supply)
         yield from links(self.case, self.network)
         yield from engine_loads(self.case, self.network)
+        yield from engine_leads(self.case, self.network)
         yield from undrawn_links(self.network)
         for id, ampacity in self.ampacities.items():
             yield Fact("conductor", {"run": id}, {"ampacity": ampacity, "length": self.case.hops[id].length})
@@ -241,7 +242,9 @@ class DcFacts:
             return current_of(part, its)
         if role == "solar_controller":
             rating, its_panels = part.leaf("rating"), panels(self.case, self.network, part)
-            return pushed(its, part) if not rating.known and its_panels else rating
+            if not rating.known and its_panels:
+                return pushed(its, part)
+            return several(times_a, part, rating, f"{part.name}, all together")
         return self.charge_current(part)
 
     def charge_together(self, its: BankFacts) -> Fact:

@@ -1,4 +1,4 @@
-"""Facts of the engine's supply: what the in-vehicle chargers of one alternator take together, against what it gives.
+"""Facts of the engine's supply: what the in-vehicle chargers of one alternator take together, and by which leads.
 
 Each charger asks for its full input current whatever the others do: two that suit an alternator one by one need not
 suit it together. Which alternator a charger hangs on follows from the drawing; where it is not drawn it is the only
@@ -12,10 +12,12 @@ from collections.abc import Iterator
 from ringout.case.case import YES_NO, Case, Part
 from ringout.facts.fact import Fact
 from ringout.facts.flows import several
+from ringout.physics.circuit import way_ohm
 from ringout.physics.feeders import times_a
-from ringout.physics.formulas import charge_total_a, counted_a
+from ringout.physics.formulas import at_12v, charge_total_a, counted_a, drop_v, volt_class_v
 from ringout.quantity.leaf import Leaf
 from ringout.quantity.span import Choice
+from ringout.quantity.steady import steady
 from ringout.quantity.traced import Point, Traced, Value, domain_of
 from ringout.system.network import WRITTEN, Network
 
@@ -39,6 +41,27 @@ def engine_loads(case: Case, network: Network) -> Iterator[Fact]:
                 "idle": _together(alternator, "idle_output"),
             }
             yield Fact("engine_load", {"charger": charger.name, "alternator": alternator.name}, values)
+
+
+def engine_leads(case: Case, network: Network) -> Iterator[Fact]:
+    """The two conductors between an in-vehicle charger and what it takes from, where both are written."""
+    sources = [part for part in case.parts.values() if part.kind == "alternator" or part.acts_as("storage")]
+    for charger in (part for part in case.parts.values() if part.kind == "dc_charger"):
+        ways = [network.way_in(charger, sources, pole) for pole in "+-"]
+        if ways[0] is None or ways[1] is None:
+            continue
+        current, name = _together(charger, "input"), f"drop to the input of {charger.name}"
+        resistance = way_ohm(case, [ways[0], ways[1]], f"lead to the input of {charger.name}")
+        drop = steady(drop_v, current, resistance, name=name)
+        told = charger.leaf("nominal_in")
+        nominal = volt_class_v.of(told, name=f"input volts of {charger.name}") if told.known else case.dc_volts
+        values: dict[str, Value] = {
+            "current": current,
+            "drop": drop,
+            "drop_12": steady(at_12v, drop, nominal, name=f"{name} at 12 V", falls=(1,)),
+        }
+        standing = tuple(leaf for way in (ways[0], ways[1]) for leaf in network.unseen(way))
+        yield Fact("engine_lead", {"charger": charger.name}, values, standing=standing)
 
 
 def _together(part: Part, field: str) -> Value:

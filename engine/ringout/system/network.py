@@ -4,6 +4,7 @@ from __future__ import annotations
 
 import itertools
 from collections import deque
+from collections.abc import Iterable
 from dataclasses import dataclass, field
 
 import networkx as nx
@@ -145,6 +146,12 @@ class Network:
         """The way from any terminal to the nearest post of a bank, empty where none is drawn."""
         ways = [self._way(frozenset(f"{name}{pole}" for name in bank.batteries), terminal) for pole in "+-"]
         return next((way for way in ways if way), [])
+
+    def way_in(self, charger: Part, sources: Iterable[Part], pole: str) -> list[Step] | None:
+        """The way from the input of an in-vehicle charger to the nearest of its sources, None where none is drawn."""
+        own = self.net(f"{charger.name}{pole}")
+        ends = frozenset(f"{source.name}{pole}" for source in sources)
+        return self._way(ends - own, f"{charger.name}.in{pole}")
 
     def _way(self, posts: frozenset[str], terminal: str) -> list[Step] | None:
         if posts not in self._ways:

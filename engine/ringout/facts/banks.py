@@ -185,6 +185,7 @@ class BankFacts:
             "cold_charge_stop": self.weakest("cold_charge_stop", "no"),
             "equalise": self.weakest("equalise", "not_allowed"),
             "loaded": self.loaded,
+            "rested": self.rested,
         }
         yield Fact("bank", {"part": self.bank.name}, values)
         standing = self.network.supposed(self.bank)

@@ -10,6 +10,7 @@ from pathlib import Path
 
 from ringout.case.case import Case, Part, Sheet
 from ringout.case.form import Field
+from ringout.facts.as_read import spoken
 from ringout.facts.catalogue import catalogue
 from ringout.physics.circuit import device_ohm, internal_ohm
 from ringout.physics.tables import by_chemistry, by_word
@@ -26,7 +27,7 @@ NUMBER = {"count", "duty"}
 """Fields that say how many things there are and which belong together: another number is another case."""
 MARKS = set(catalogue()["mark"].attributes) | set(catalogue()["run_mark"].attributes)
 """Signs of heat, wet and the like: noting one for the first time is a new finding of the inspection."""
-LOOKS = {"live_on_shore", "live_on_inverter"}
+LOOKS = {"live_on_shore", "live_on_inverter", "live_on_generator"}
 EARTHS = {"earth", "case_earth", "earth_ohm"}
 
 
@@ -87,14 +88,23 @@ def to_find_out(case: Case) -> dict[str, tuple[Leaf, Domain]]:
     Left out is what would be a second voice beside one that the review has heard already: it may contradict, and
     then the case is another one. See `second_voice`.
     """
+    read = read_too(case)
     found = {
         leaf.path: (leaf, _counted_with(case, its, field.name) or leaf.domain)
         for its, field, leaf in fields(case)
-        if leaf.known or not second_voice(case, its, field.name)
+        if leaf.path not in read and (leaf.known or not second_voice(case, its, field.name))
     }
     for leaf in _others(case):
         found[leaf.path] = leaf, leaf.domain
     return {path: each for path, each in found.items() if not each[1].exact}
+
+
+def read_too(case: Case) -> set[str]:
+    """Fields of which a reading speaks as well: what is stated there is one of two witnesses who may disagree.
+
+    Without the statement the reading counts by itself; where both are there and differ, neither settles it.
+    """
+    return {f"{part}.{says.field}" for taken in case.readings for part, says, _ in spoken(case, taken)}
 
 
 def _others(case: Case) -> Iterator[Leaf]:

@@ -1,7 +1,8 @@
-"""In random rule packs neither names matter nor how many facts a thing is told in.
+"""In random rule packs neither names matter nor how many facts a thing is told in; knowing more turns nothing round.
 
 Other names for facts, keys, types, attributes and aliases: the same candidates and verdicts. A fact of several
-attributes told as two facts with the same keys, each term of it as two joined terms: the same verdicts.
+attributes told as two facts with the same keys, each term of it as two joined terms: the same verdicts. A leaf
+narrowed or made open, a fact that no rule reads: as for cases (`test_laws`).
 """
 
 import random
@@ -14,9 +15,12 @@ import pytest
 
 from ringout.facts.fact import Fact
 from ringout.inference import durable, judge
-from ringout.inference.chain import MakeMatcher, chain
+from ringout.inference.chain import MakeMatcher, Verdict, chain
 from ringout.inference.durable import DurableMatcher
 from ringout.inference.plain import PlainMatcher
+from ringout.quantity.leaf import Leaf
+from ringout.quantity.span import Choice, Span
+from ringout.quantity.traced import Traced, Value, leaves_of
 from ringout.rulebase.condition import Attr, Compare, Condition, LimitRef, Not
 from ringout.rulebase.rule import Rule, Term
 
@@ -175,3 +179,61 @@ def test_facts_told_in_two_halves_give_the_same_verdicts(make: MakeMatcher) -> N
         }, seed
         split += sum(fact.type in apart for fact in drawn.facts)
     assert split > 2 * PACKS
+
+
+# -- knowing more and less -----------------------------------------------------------------------------------
+
+
+def with_leaves(value: Value, new: Mapping[str, Leaf]) -> Value:
+    if isinstance(value, Leaf):
+        return new.get(value.path, value)
+    return Traced(value.fn, tuple(with_leaves(each, new) for each in value.inputs), name=value.name)
+
+
+def narrower(leaf: Leaf, by: random.Random) -> Leaf:
+    if isinstance(leaf.domain, Choice):
+        return replace(leaf, domain=Choice(frozenset({by.choice(sorted(leaf.domain.options))})))
+    low = by.uniform(leaf.domain.lo, min(leaf.domain.hi, leaf.domain.lo + 10))
+    return replace(leaf, domain=Span(low, low if by.random() < 0.5 else leaf.domain.hi))
+
+
+def standing(out: Any) -> dict[tuple[str, str], str]:
+    """What is said of each anchor; what is right, does not apply or is not spoken of is left out."""
+    words = {(x.rule.name, x.anchor.id): x.verdict for x in out.said}
+    return {key: verdict.value for key, verdict in words.items() if verdict in (Verdict.WRONG, Verdict.NOT_KNOWN)}
+
+
+def test_a_narrowed_leaf_turns_no_settled_verdict_and_an_opened_one_settles_none() -> None:
+    settled = 0
+    for seed in range(PACKS):
+        drawn, by = packs.pack(seed), random.Random(seed)
+        values = [value for fact in drawn.facts for value in (*fact.values.values(), *fact.standing)]
+        leaves = {leaf.path: leaf for value in values for leaf in leaves_of(value)}
+        new = {path: narrower(leaf, by) for path, leaf in sorted(leaves.items()) if by.random() < 0.5}
+        facts = [
+            replace(
+                fact,
+                values={name: with_leaves(value, new) for name, value in fact.values.items()},
+                standing=tuple(new.get(leaf.path, leaf) for leaf in fact.standing),
+            )
+            for fact in drawn.facts
+            # What turns out not to be there is no fact.
+            if not any(new.get(leaf.path, leaf).domain == Choice(frozenset({"no"})) for leaf in fact.standing)
+        ]
+        less, more = (standing(chain(list(drawn.rules), each, PlainMatcher)) for each in (drawn.facts, facts))
+        for key in less.keys() | more.keys():
+            one, other = less.get(key, "not wrong"), more.get(key, "not wrong")
+            assert one in ("not known", other), f"seed {seed}: {key} is {other}, was {one}"
+            settled += one == "not known" != other
+    assert settled > PACKS
+
+
+def test_a_fact_that_no_rule_reads_changes_nothing() -> None:
+    for seed in range(PACKS):
+        drawn = packs.pack(seed)
+        dust = Fact("dust", dict(drawn.facts[0].keys) if drawn.facts else {"part": "b1"})
+        before, after = (chain(list(drawn.rules), each, PlainMatcher) for each in (drawn.facts, [*drawn.facts, dust]))
+        assert [(x.rule, x.anchor.id, x.verdict, x.missing) for x in before.said] == [
+            (x.rule, x.anchor.id, x.verdict, x.missing) for x in after.said
+        ], seed
+        assert before.agenda == after.agenda, seed

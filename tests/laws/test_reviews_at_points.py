@@ -18,34 +18,13 @@ from pathlib import Path
 
 import pytest
 from case_leaves import CASES, draw, found_out, put, to_find_out
+from verdicts import NOT_WRONG, NOT_YET, moves, reviewed
 
 from ringout.case.case import Case
 from ringout.case.load import load
-from ringout.facts.catalogue import catalogue
-from ringout.facts.gather import gather
-from ringout.inference.chain import Chained, Said, Step, Verdict, chain
-from ringout.inference.plain import PlainMatcher
-from ringout.rulebase.load import rulebase
+from ringout.inference.chain import Chained
 
 POINTS = int(os.environ.get("RINGOUT_POINTS", 1 + 100 // len(CASES)))
-NOT_YET = "not known"
-NOTED = {each.name for each in catalogue().values() if each.noted} | {"mark", "run_mark", "wired_in"}
-"""Facts that exist only because somebody noted something: noting it for the first time is a new finding."""
-
-
-def reviewed(case: Case) -> Chained:
-    return chain(rulebase(), gather(case), PlainMatcher)
-
-
-def verdicts(out: Chained) -> dict[tuple[str, str], Said]:
-    return {(said.rule.name, said.anchor.id): said for said in out.said}
-
-
-def standing(said: Said | None) -> str:
-    """A verdict as the law counts it."""
-    if said is None or said.verdict in (Verdict.RIGHT, Verdict.DOES_NOT_APPLY):
-        return "not wrong"
-    return said.verdict.value
 
 
 def at_point(path: Path, seed: int) -> Case:
@@ -63,25 +42,14 @@ def at_point(path: Path, seed: int) -> Case:
     return case
 
 
-def newly_seen(step: Step | None, before: Chained, supposed: frozenset[str]) -> bool:
-    """Whether a step rests on a fact that was none before: nobody had noted it, or its part was only supposed."""
-    return step is not None and any(
-        (known.fact.id not in before.facts and (known.fact.type in NOTED or supposed & {*known.fact.keys.values()}))
-        or any(newly_seen(earlier, before, supposed) for earlier in known.steps)
-        for known in step.binding.values()
-    )
-
-
 def turned(path: Path, seed: int, before: Chained, came: Counter[str]) -> Iterator[str]:
     """What was settled and comes out otherwise at a point; how the others come out is counted."""
-    was, now = verdicts(before), verdicts(reviewed(at_point(path, seed)))
     supposed = frozenset(part.name for part in load(path).parts.values() if part.supposed)
-    for key in sorted(was.keys() | now.keys()):
-        one, other = standing(was.get(key)), standing(now.get(key))
-        if one == NOT_YET:
-            came[other] += 1
-        elif one != other and not (key in now and newly_seen(now[key].step, before, supposed)):
-            yield f"seed {seed}: {' '.join(key)} is {other}, was {one}"
+    for rule, anchor, was, now in moves(before, reviewed(at_point(path, seed)), supposed):
+        if was == NOT_YET:
+            came[now] += 1
+        elif was != now:
+            yield f"seed {seed}: {rule} {anchor} is {now}, was {was}"
 
 
 @pytest.mark.parametrize("path", CASES, ids=lambda path: path.stem)
@@ -96,4 +64,4 @@ def test_open_verdicts_come_out_both_ways() -> None:
     for path in CASES[:4]:
         for seed in range(3):
             assert list(turned(path, seed, reviewed(load(path)), came)) == []
-    assert came["wrong"] > 50 and came["not wrong"] > 50
+    assert came["wrong"] > 50 and came[NOT_WRONG] > 50

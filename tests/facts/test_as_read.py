@@ -6,8 +6,10 @@ from ringout.case.case import Case
 from ringout.case.form import form, part_kinds, sheet
 from ringout.case.load import load_text
 from ringout.facts.as_read import as_read, spoken
+from ringout.physics.circuit import internal_ohm
 from ringout.quantity.leaf import Leaf, Origin
 from ringout.quantity.span import Choice, Domain, Span
+from ringout.quantity.traced import domain_of
 
 
 def case(parts: str, readings: str) -> Case:
@@ -87,6 +89,25 @@ def test_a_single_reading_of_a_bank_does_not_speak_for_its_batteries() -> None:
     assert leaf(parts, once + AGAIN, "house.capacity").domain == Span(138.0, 140.0)
 
 
+def test_two_repeated_readings_that_disagree_leave_it_open() -> None:
+    rows = ["a: {what: capacity, value: 140 Ah, of: b1, state: warm}", "b: {what: capacity, value: 141 Ah, repeats: a}"]
+    rows += ["c: {what: capacity, value: 90 Ah, of: b1, state: cold}", "d: {what: capacity, value: 91 Ah, repeats: c}"]
+    its = leaf(BATTERY % "200 Ah (label)", "\n".join(rows), "b1.capacity")
+    assert (its.domain, its.doubt is not None) == (Span(90.0, 141.0), True)
+    assert its.as_stated.domain == Span(200.0, 200.0)
+
+
+def test_a_worn_battery_is_no_smaller_than_what_is_printed_on_it() -> None:
+    """Its usual internal resistance, and with it the current of a dead short, goes by its size."""
+    chemistry = "b1: {kind: battery, chemistry: AGM, nominal: 12 V%s}"
+    parts, rows = chemistry % ", capacity: 200 Ah", TEST.replace("140", "50") + AGAIN.replace("138", "51")
+    printed = domain_of(internal_ohm(case(parts, rows).parts["b1"]))
+    assert domain_of(internal_ohm(as_read(case(parts, rows)).parts["b1"])) == printed
+    # Where nothing is printed, what it holds tells its size.
+    bare = domain_of(internal_ohm(as_read(case(chemistry % "", rows)).parts["b1"]))
+    assert bare != printed and bare != domain_of(internal_ohm(case(chemistry % "", rows).parts["b1"]))
+
+
 # -- in which state, at which points -------------------------------------------------------------------------
 
 LOAD = "pump: {kind: dc_load, current: 7 A (label)}\nbilge_pump: {kind: dc_load, current: 7 A (label)}"
@@ -120,6 +141,30 @@ def test_what_the_field_cannot_be_is_not_read_into_it(read: str) -> None:
 def test_of_several_loads_written_as_one_nobody_knows_how_many_were_read() -> None:
     several = LOAD.replace("current", "count: 3, current")
     assert leaf(several, AMPS % ("4 A", "loads: pump", "4 A"), "pump.current").domain == Span(7.0, 7.0)
+
+
+@pytest.mark.parametrize(
+    ("read", "again", "ends"),
+    [
+        ("5 A", "", None),  # 60 W at 12 V
+        ("6 A", "", None),  # the same with the battery low
+        ("9 A", "", (4.0, 9.0)),  # 4 to 6.25 A by its label
+        ("2 A", "", (2.0, 6.25)),
+        ("9 A", "8.9 A", (8.9, 9.0)),
+    ],
+)
+def test_a_load_that_states_its_watts_is_not_silent(read: str, again: str, ends: tuple[float, float] | None) -> None:
+    parts = "pump: {kind: dc_load, power: 60 W (label)}"
+    rows = f"a: {{what: current, value: {read}, of: pump, loads: pump}}"
+    rows += f"\nb: {{what: current, value: {again}, repeats: a}}" if again else ""
+    made = as_read(load_text(f"dc_volts: 12 V\n{case(parts, rows).document.text}", "hide.yaml"))
+    its = made.parts["pump"].leaf("current")
+    assert its.known is (ends is not None)
+    if ends is not None:
+        assert isinstance(its.domain, Span) and (its.domain.lo, its.domain.hi) == pytest.approx(ends)
+        assert its.stated is not None and its.stated.text == "60 W (label)"
+    bare = as_read(case(parts, "a: {what: current, value: 5 A, of: pump, loads: pump}"))
+    assert not bare.parts["pump"].leaf("current").read
 
 
 def test_volts_of_a_charger_speak_of_the_stage_that_it_is_in() -> None:

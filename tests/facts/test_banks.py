@@ -262,3 +262,15 @@ def test_one_lead_leaves_what_is_joined_and_loose_batteries_may_have_one_each(fi
         parts = "\n".join(f"{name}: {{kind: battery{f', {field}: {said}' if said else ''}}}" for name, said in told)
         assert word(facts(parts, SIDE_BY_SIDE), f"{fact}(b1)", value) == joined
         assert word(facts(parts), f"{fact}(b1)", value) == loose
+
+
+def test_what_was_read_of_every_battery_outranks_what_was_declared_of_the_bank() -> None:
+    bank = "all: {kind: bank, of: b1 b2, capacity: 300 Ah}"
+    test = "{t: {what: capacity, value: 60 Ah, of: b1}, u: {what: capacity, value: 60 Ah, repeats: t}%s}"
+    read = facts(f"{TWO}\n{bank}", PARALLEL + "b1 = inv", readings=test % "")
+    assert says(read, "bank(all)", "capacity") == exactly(260)
+    whole = ", v: {what: capacity, value: 240 Ah, of: all}, w: {what: capacity, value: 241 Ah, repeats: v}"
+    both = facts(f"{TWO}\n{bank}", PARALLEL + "b1 = inv", readings=test % whole)
+    assert says(both, "bank(all)", "capacity") == Span(240, 241)
+    open_ = facts(f"{TWO}\n{bank}".replace("capacity: 200 Ah, ", ""), PARALLEL + "b1 = inv", readings=test % "")
+    assert says(open_, "bank(all)", "capacity") == exactly(300)

@@ -320,3 +320,17 @@ def test_a_fuse_of_one_consumer_is_no_main_fuse() -> None:
 def test_a_fuse_that_is_bridged_opens_for_nobody() -> None:
     bridged = facts(f"{GEAR}\nmain: {{kind: fuse, rating: 80 A, status: bridged}}", MAIN)
     assert starting(bridged, "main_device_load") == []
+
+
+@pytest.mark.parametrize("behaves", ["constant_power", "resistive", "motor"])
+def test_a_current_that_was_read_twice_speaks_louder_than_watts_on_a_label(behaves: str) -> None:
+    heater = f"heater: {{kind: dc_load, power: 60 W (label), behaves: {behaves}}}"
+    read = "{a: {what: current, value: 9 A, of: heater, loads: heater}%s}"
+    wires = {"dc": "b1 = heater : 6 mm2, 1 m", "dc_volts": "12 V"}
+    by_label = current(facts(f"{BATTERY}\n{heater}", **wires), "b1~heater")
+    assert 4 < by_label[0] <= by_label[1] < 5.1
+    twice = facts(f"{BATTERY}\n{heater}", **wires, readings=read % ", b: {what: current, value: 9 A, repeats: a}")
+    assert 8 < current(twice, "b1~heater")[0] <= current(twice, "b1~heater")[1] <= 9.1
+    # Once, it is anything from the one to the other.
+    once = current(facts(f"{BATTERY}\n{heater}", **wires, readings=read % ""), "b1~heater")
+    assert once[0] <= by_label[0] and once[1] == current(twice, "b1~heater")[1]

@@ -77,6 +77,22 @@ def test_a_bank_with_a_second_lead_may_give_more_than_the_bar_takes() -> None:
     assert names("main 90 A", "inv 45 A", "pump 5 A", "bars-~lamps- 4 A", case=more) == {"main", "inv", "pump"}
 
 
+def test_a_ring_of_fuses_has_no_end_that_could_be_read() -> None:
+    ring = """\
+case: the wader hut
+parts:
+  one: {kind: busbars}
+  two: {kind: busbars}
+  f1: {kind: fuse}
+  f2: {kind: fuse}
+dc:
+  - one+ = f1 = two+
+  - one+ = f2 = two+
+readings:
+"""
+    assert names("f1 60 A", "f2 40 A", case=ring) == set()
+
+
 def test_several_written_as_one_are_not_added_up() -> None:
     more = BANK.replace("  - bars = pump\n", "  - bars = lamps\n")
     assert names("house 50 A", "inv 45 A", "lamps 1 A", case=more) == set()

@@ -31,6 +31,9 @@ AGAIN = "\nagain: {what: current, value: %s, repeats: first}"
         (FIRST % "" + AGAIN % "25 A", False),
         (FIRST % "" + AGAIN % "30 A", True),
         (FIRST % ", steady: no" + AGAIN % "30 A", True),
+        (FIRST % ", steady: no" + AGAIN % "30 A, steady: no", False),
+        (FIRST % ", steady: no" + AGAIN % "unknown", False),
+        (FIRST % "" + AGAIN % "unknown", True),
     ],
 )
 def test_a_doubtful_reading_settles_nothing_until_repeated(rows: str, known: bool) -> None:
@@ -67,6 +70,9 @@ undated: {what: voltage, value: 27 V, of: b1}"""
         (FIRST % ", steady: no" + AGAIN % "30 A", None),
         (FIRST % "" + AGAIN % "30 A, steady: no", None),
         (FIRST % "" + AGAIN % "25 A", None),
+        # what nobody could read is no repeat, and two that both jumped are none either
+        (FIRST % "" + AGAIN % "unknown", None),
+        (FIRST % ", steady: no" + AGAIN % "30 A, steady: no", None),
         # two of three agree, whichever they are, in any order
         (FIRST % "" + AGAIN % "25 A" + "\nthird: {what: current, value: 30 A, repeats: first}", (30, 31)),
         (FIRST % "" + AGAIN % "25 A" + "\nthird: {what: current, value: 25.5 A, repeats: again}", (25, 25.5)),

@@ -106,3 +106,11 @@ def test_a_reading_that_tells_less_than_the_sizes_stands_back() -> None:
     by_size = ends(lead(ALONE, ALL.replace("drop", "voltage")), "resistance")
     wide = ALL.replace("value: 0.5 V", "value: 0.1..0.5 V")
     assert ends(lead(ALONE, wide), "resistance") == by_size
+
+
+def test_where_others_may_have_hidden_all_of_the_loss_sizes_count() -> None:
+    """60 A of another the other way lose more in the shared pieces than was read."""
+    fan = PARTS.replace("current: 2 A", "current: 60 A")
+    thick = SHARED.replace("6 mm2, 5 m", "1 mm2, 5 m")
+    by_size = ends(lead(thick, ALL.replace("drop", "voltage"), fan), "resistance")
+    assert ends(lead(thick, ALL.replace("0.5 V", "0.1 V"), fan), "resistance") == by_size

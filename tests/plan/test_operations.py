@@ -130,5 +130,13 @@ def test_a_proposed_case_says_so_in_its_title_and_the_given_one_is_untouched(hid
     assert apply(hide, []).document.text == before == hide.document.text
 
 
+def test_what_was_changed_is_told_for_the_sake_of_what_was_read_before(hide: Case) -> None:
+    one = apply(hide, [Set({"b1.capacity": "90 Ah", "b1~bars.size": "50 mm2"}), AddPart("f1", {"kind": "fuse"})])
+    assert one.since == {"b1.capacity", "b1~bars", "b1+~bars+", "f1"}
+    two = apply(one, [RemoveRun("b1~charger"), AddRun("bars = charger", "10 mm2", "2 m")])
+    assert two.since == one.since | {"b1~charger", "bars~charger", "bars-~charger-"}
+    assert hide.since == frozenset()
+
+
 def test_a_new_part_says_whose_place_it_takes() -> None:
     assert replaced([AddPart("f2", {"kind": "fuse"}, "f1"), AddPart("f3", {"kind": "fuse"})]) == {"f2": "f1"}

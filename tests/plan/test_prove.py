@@ -167,6 +167,22 @@ def test_a_thin_cable_stays_too_thin_however_near_the_controller(attempt: Try, h
     assert lead(proof, "controller").contains(20 * 2.4 * 4.95e-3)
 
 
+def test_what_was_read_of_the_old_lead_says_nothing_of_the_new_one(attempt: Try, hide: Case) -> None:
+    """Twice 0.8 V at 10 A are 80 mohm, as found; the lead that is proposed is judged by its own size and length."""
+    read = """\
+readings:
+  lost: {what: drop, value: 0.8 V, of: controller, set: noon}
+  again: {what: drop, value: 0.81 V, repeats: lost}
+  amps: {what: current, value: 10 A, of: controller, set: noon, within: 1 %}
+"""
+    before = judged(load_text(hide.document.text + read, "hide.yaml"))
+    proof = attempt(before, "controller-far-from-its-battery", "controller-beside-the-bank", size="16 mm2")
+    assert cured(proof) == {"controller-far-from-its-battery"}
+    assert proof.outcome is Outcome.PROVEN
+    by_size = attempt(judged(hide), "controller-far-from-its-battery", "controller-beside-the-bank", size="16 mm2")
+    assert lead(proof, "controller") == lead(by_size, "controller")
+
+
 def test_where_fuses_and_joints_are_not_measured_only_a_reading_tells(
     attempt: Try, reviewed_heron: Review
 ) -> None:

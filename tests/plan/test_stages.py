@@ -4,8 +4,10 @@ import pytest
 
 from ringout.case.case import Case
 from ringout.case.load import load_text
+from ringout.facts.as_read import as_read
 from ringout.plan.stages import as_left
 from ringout.plan.written import Unfit
+from ringout.quantity.span import Span
 from ringout.text.problem import Unusable
 
 CHANGED = """\
@@ -22,6 +24,23 @@ def test_as_left_holds_the_last_value_set_and_as_found_stays(hide: Case) -> None
     assert left.parts["bars"].word("cover") == "yes"
     assert left.title.endswith("(as left)")
     assert case.parts["charger"].leaf("absorption").text == "15.2 V (measured)"
+
+
+def test_what_was_set_after_a_reading_is_not_outranked_by_it(hide: Case) -> None:
+    read = """\
+readings:
+  tester: {what: polarity, value: reversed, of: bench_outlet, at: "10:05"}
+  test: {what: capacity, value: 60 Ah, of: b1, at: "10:10"}
+  again: {what: capacity, value: 61 Ah, repeats: test, at: "10:20"}
+changed:
+  - {at: "10:40", set: {bench_outlet.polarity: right (measured), b1.capacity: 100 Ah (label)}}
+"""
+    case = load_text(hide.document.text + read, "hide.yaml")
+    found, left = as_read(case), as_read(as_left(case))
+    assert found.parts["bench_outlet"].word("polarity") == "reversed"
+    assert found.parts["b1"].leaf("capacity").domain == Span(60.0, 61.0)
+    assert left.parts["bench_outlet"].word("polarity") == "right"
+    assert left.parts["b1"].leaf("capacity").domain == Span(100.0, 100.0)
 
 
 ROUND = """\

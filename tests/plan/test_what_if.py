@@ -14,6 +14,7 @@ from ringout.plan.what_if import NotSet, paths, what_if
 from ringout.quantity.leaf import Leaf
 from ringout.quantity.printed import format_domain
 from ringout.quantity.span import Choice, Span
+from ringout.quantity.traced import domain_of
 from ringout.report.why import why
 from ringout.review.finding import leaves_beneath
 from ringout.review.review import Review, review
@@ -151,3 +152,16 @@ def test_every_path_printed_is_one_that_can_be_set(file: Path) -> None:
     others = {path for path in printed - known - ports - made.case.hops.keys() if not path.endswith(".yaml")}
     assert others == set()
     assert len(printed) > 3
+
+
+def test_what_a_reading_contradicts_is_what_it_is_set_to() -> None:
+    read = TEXT + "  test: {what: capacity, value: 60 Ah, of: b1}\n"
+    case = load_text(read, "made.yaml")
+    assert "capacity_reading(b1, test)" in {each.anchor.id for each in review(case, "plain").chained.said}
+    for path in ("b1.capacity", "b1.capacity.as_read"):
+        [bank] = [
+            known.fact
+            for known in review(what_if(case, {path: "80 Ah"}), "plain").chained.facts.values()
+            if known.fact.type == "bank"
+        ]
+        assert domain_of(bank.values["capacity"]) == Span(80.0, 80.0)

@@ -133,8 +133,7 @@ class Replay:
         for part in ("given", "when", "unless"):
             raw = getattr(rule, part)
             judged = getattr(step, part)
-            heard = step.verdict.value == "wrong"
-            fault = self.of_truth(raw, judged, bound, TRUTH[judged.truth.value], part != "unless", heard)
+            fault = self.of_truth(raw, judged, bound, TRUTH[judged.truth.value], default=part != "unless")
             if fault:
                 yield "truth", f"{part}: {fault}"
             for fault in self.of_tests(raw, judged, bound):
@@ -150,11 +149,8 @@ class Replay:
                 if leaf.domain.exact:
                     yield "needs", f"{leaf.path} is settled and would settle nothing"
 
-    def of_truth(self, raw: Any, judged: Any, bound: dict[str, Any], its: float, default: bool, heard: bool) -> str:
-        """Whether a condition came out as it must; empty where it did.
-
-        What was only said of a leaf, or stated of it against a reading in doubt, is `heard` where it shows a fault.
-        """
+    def of_truth(self, raw: Any, judged: Any, bound: dict[str, Any], its: float, default: bool) -> str:
+        """Whether a condition came out as it must; empty where it did."""
         if raw is None:
             return "" if its == (kleene.YES if default else kleene.NO) else "no condition, yet it came out otherwise"
         types = {alias: fact.type for alias, fact in bound.items()}
@@ -166,12 +162,7 @@ class Replay:
             return f"it is {mine}, not {its}"
         # Ranges leave it open and it was settled: by words one at a time, or by what both sides share.
         values = {side: self.value(side, bound) for side in kleene.sides(raw)}
-        leaves: dict[str, Any] = {}
-        for value in values.values() if heard else ():
-            numbers.beneath(value, leaves)
-        words = {path: leaf.word for path, leaf in leaves.items() if leaf.word is not None}
-        for drawn in numbers.points(values.values(), self.draw):
-            point = {**drawn, **{path: numbers.draw(word, self.draw) for path, word in words.items()}}
+        for point in numbers.points(values.values(), self.draw):
             done: dict[int, Any] = {}
             here = {side: as_domain(numbers.run(value, point, done)) for side, value in values.items()}
             if kleene.truth(raw, here.__getitem__, types) == 1 - its:

@@ -292,6 +292,8 @@ def test_a_reading_in_doubt_asks_for_its_repeat_once() -> None:
         "same minute; what meets at one place must add up."
     )
     assert "Voltage lost on the way to winch: not known" in pull.settles
+    # That its cables may carry less hangs on their insulation too, but the reading is what raised it.
+    assert "run-carries-more-than-it-may" in {each.rule.name for each in pull.opens}
     assert not any("as_read" in each.path for each in needs)
 
 

@@ -222,3 +222,25 @@ def test_the_share_beyond_a_limit(
     left: Domain, right: Domain, op: str, shares: tuple[float, float] | None
 ) -> None:
     assert beyond(left, right, op) == (pytest.approx(shares) if shares else None)
+
+
+def test_what_was_stated_holds_the_verdict_and_not_the_reading_that_contradicts_it() -> None:
+    told = """
+case: made for a test
+dc_volts: 12 V
+parts:
+  b1: {kind: battery, nominal: 12 V (label), capacity: 200 Ah (label)}
+  winch: {kind: dc_load, current: 90 A (label)}
+dc:
+  - b1 = winch : 4 mm2, 3 m
+readings: {pull: {what: current, value: %s, of: winch, loads: winch}}
+"""
+
+    def held(value: str) -> set[str]:
+        made = review(load_text(told % value, "made.yaml"), "plain")
+        [said] = [each for each in made.chained.said if each.rule.name == "load-starved-by-its-lead"]
+        assert said.verdict is Verdict.WRONG
+        return {each.leaf.path for each in holds(made.case, said)}
+
+    assert "winch.current" in held("88 A")
+    assert not any(path.startswith(("winch.current", "readings.")) for path in held("5 A"))

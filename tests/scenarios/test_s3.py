@@ -11,7 +11,7 @@ import pytest
 
 from ringout.case.case import Case
 from ringout.case.load import load_text
-from ringout.facts.readings import as_found
+from ringout.facts.trust import as_found
 from ringout.inference.chain import Verdict
 from ringout.plan.compare import Comparison, all_findings, compare
 from ringout.plan.stages import as_left

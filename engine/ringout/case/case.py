@@ -154,6 +154,8 @@ class Case:
     distances: dict[frozenset[str], Leaf] = field(default_factory=dict)
     readings: list[Taken] = field(default_factory=list)
     looked_for: dict[str, Leaf] = field(default_factory=dict)
+    since: frozenset[str] = frozenset()
+    """What was changed after the readings were taken, which no longer speak of it: fields by path, runs, parts."""
 
     @property
     def title(self) -> str:

@@ -33,7 +33,8 @@ class SpeaksOf:
     `state` holds phrases of which the state has to have one ("{part}" is the part itself, a load named among the
     loads counts as running), `points` words of which the points have to have one, `words` what a word read is called
     in the field (all as they are where it is empty). `worse`, of an instrument's test of a protective measure: the
-    word, or `more`, that counts as soon as it was read; `worse_only` where nothing else of it counts.
+    word, or `more`, that counts as soon as it was read; `worse_only` where nothing else of it counts. `power` names the
+    field that states the same in watts.
     """
 
     field: str
@@ -43,6 +44,7 @@ class SpeaksOf:
     words: tuple[tuple[str, str], ...] = ()
     worse: str = ""
     worse_only: bool = False
+    power: str = ""
 
 
 @dataclass(frozen=True, slots=True)
@@ -111,6 +113,7 @@ class _SpeaksOf(Strict):
     words: dict[str, str] = Key(default_factory=dict)
     worse: str = ""
     worse_only: YesNo = False
+    power: str = ""
 
 
 class _FieldLine(Strict):

@@ -30,7 +30,12 @@ def as_read(case: Case, apart: frozenset[str] = frozenset()) -> Case:
     # A repeated reading is heard first, so that one beside it that contradicts it is seen as such.
     for taken in sorted(readings, key=lambda each: (not each.repeated, each.name)):
         for part, says, value in spoken(case, taken):
-            leaf = _heard(parts[part].leaf(says.field), parts[part], taken, says, value)
+            if {part, f"{part}.{says.field}"} & case.since:
+                continue
+            own = parts[part].leaf(says.field)
+            stated = _by_power(case, parts[part], says) if not own.known else own
+            heard = _heard(stated, parts[part], taken, says, value)
+            leaf = own if heard is stated else heard
             parts[part] = replace(parts[part], leaves={**parts[part].leaves, says.field: leaf})
     return replace(case, parts=parts, readings=readings)
 
@@ -75,6 +80,16 @@ def _in_terms(says: SpeaksOf, part: Part, domain: Domain, readable: Sequence[str
     # An outlet whose pattern fixes no polarity has none that could be read.
     beyond = part.word(says.field) not in (None, *readable) if not says.words else False
     return None if "" in heard or beyond else Choice(frozenset(heard))
+
+
+def _by_power(case: Case, part: Part, says: SpeaksOf) -> Leaf:
+    """What a field of amperes is by the watts that are stated, at the volts of a battery from flat to charging."""
+    own = part.leaf(says.field)
+    watts, volts = part.leaf(says.power) if says.power in part.form.fields else own, case.dc_volts.domain
+    if watts is own or not watts.known or not isinstance(watts.domain, Span) or not isinstance(volts, Span):
+        return own
+    amps = Span(watts.domain.lo / (1.25 * volts.hi), watts.domain.hi / (0.8 * volts.lo))
+    return replace(watts, path=own.path, domain=amps, dimension=own.dimension)
 
 
 def _heard(stated: Leaf, part: Part, taken: Taken, says: SpeaksOf, value: Leaf) -> Leaf:

@@ -253,13 +253,14 @@ def kept_power(part: Part, its: BankFacts) -> tuple[Value, Span | None] | None:
     if not part.acts_as("dc_load"):
         return None
     power, current, behaves = part.leaf("power"), part.leaf("current"), part.leaf("behaves").domain
-    if not (power.known or current.known) or not isinstance(behaves, Choice):
+    told = power.known and not (current.read or current.doubt)  # a current that was read speaks louder than watts
+    if not (told or current.known) or not isinstance(behaves, Choice):
         return None
     keeps = KEEPS if current.known else behaves.options - KEEPS_NONE
     if not behaves.options & keeps:
         return None
     name = f"power of {part.name}"
-    one = power if power.known else steady(rated_w, current, its.nominal, name=f"rated {name}")
+    one = power if told else steady(rated_w, current, its.nominal, name=f"rated {name}")
     kept = several(times_w, part, one, name)
     watts, amps = domain_of(kept), domain_of(current_of(part, its))
     assert isinstance(watts, Span) and isinstance(amps, Span)

@@ -73,7 +73,8 @@ def _bars(network: Network) -> Iterator[Meeting]:
 def _branch(network: Network, back: str, here: str) -> set[str]:
     """What a current from a node passes and where it ends, as long as nothing branches off."""
     names: set[str] = set()
-    while True:
+    start = back
+    while here != start:
         cables = network.between(back, here)
         names |= {network.device(back, here)} if not cables else {cables[0].id} if len(cables) == 1 else set()
         onward = [there for there in network.graph.adj[here] if there != back]
@@ -87,6 +88,7 @@ def _branch(network: Network, back: str, here: str) -> set[str]:
         if len(onward) > 1:
             return names
         back, here = here, onward[0]
+    return set()  # round and back
 
 
 def _of_bank(network: Network, bank: Bank, post: str) -> set[str]:

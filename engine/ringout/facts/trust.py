@@ -52,15 +52,15 @@ def _first(taken: Taken, every: dict[str, Taken]) -> str:
 
 
 def _together(first: Taken, group: list[Taken], apart: Container[str]) -> Taken:
-    """A reading and its repeats stand where more than half of them agree, be it in spite of one that jumped."""
-    group = [first, *sorted((each for each in group if each is not first), key=lambda each: each.name)]
-    if len(group) == 1:
-        jumped = first.reading.steady is False or first.name in apart
-        return doubtful(first) if jumped else first
+    """A reading and its repeats stand where more than half of them agree, not all of which jumped."""
+    again = sorted((each for each in group if each is not first), key=lambda each: each.name)
+    group = [each for each in (first, *again) if each.value.known] or [first]
     agreeing = max(([each for each in group if _agree(one, each)] for one in group), key=len)
-    if 2 * len(agreeing) <= len(group):
-        return doubtful(first)
     steady = [each for each in agreeing if each.reading.steady is not False]
+    if not steady or 2 * len(agreeing) <= len(group) or (len(agreeing) == 1 and first.name in apart):
+        return doubtful(replace(first, value=group[0].value))
+    if len(agreeing) == 1:
+        return replace(first, value=group[0].value)
     said = ", ".join(f"{each.value.text} (line {each.value.spot.line})" for each in agreeing if each.value.spot)
     value = replace(
         agreeing[0].value,

@@ -29,7 +29,7 @@ DRAWS_NOTHING = ("bank", "storage", "bars", "monitor")
 
 def way_as_read(its: BankFacts, part: Part, way: list[Step], sized: Value) -> Value:
     """The resistance of a way: as read where the drop was repeated and tells more than sizes and lengths do."""
-    for drop in _drops(its, part):
+    for drop in _drops(its, part, way):
         read = _ohm(its, part, way, drop) if drop.repeated else None
         if read is not None:
             found, by_size = _span(read), _span(sized)
@@ -40,18 +40,20 @@ def way_as_read(its: BankFacts, part: Part, way: list[Step], sized: Value) -> Va
 
 def surprising(its: BankFacts, part: Part, drop: Taken, lead: Fact) -> bool:
     """Whether a drop read once contradicts the lead by its sizes: with its current, else at the most it carries."""
-    if drop.repeated or drop not in _drops(its, part):
-        return False
     way = [step for pole in "+-" for step in its.network.way(part, its.bank, pole) or []]
+    if drop.repeated or drop not in _drops(its, part, way):
+        return False
     read = _ohm(its, part, way, drop)
     if read is None:
         return above(drop, domain_of(lead.values["drop"]))
     return not near(_span(read), _span(lead.values["resistance"]), sheet("reading").fields["drop"].agrees)
 
 
-def _drops(its: BankFacts, part: Part) -> list[Taken]:
-    """The drops read over the whole way of one single part."""
-    if part.leaf("count").domain != Span(1.0, 1.0):
+def _drops(its: BankFacts, part: Part, way: list[Step]) -> list[Taken]:
+    """The drops read over the whole way of one single part, as long as nothing of it was changed since."""
+    keys = {_key(step) for step in way}
+    changed = any(each in (part.name, *keys) or each.rpartition(".")[0] in keys for each in its.case.since)
+    if part.leaf("count").domain != Span(1.0, 1.0) or changed:
         return []
     of = [each for each in its.case.readings if each.reading.of == part.name and each.reading.what == "drop"]
     return [each for each in of if each.value.known and not each.reading.points and _one_way(each.value)]

@@ -124,6 +124,12 @@ class _Gathered:
     parts: list[AddPart] = field(default_factory=list)
     lines: list[AddLine] = field(default_factory=list)
 
+    @property
+    def touched(self) -> frozenset[str]:
+        """What is no longer as it was when anything was read there: fields by path, runs and parts."""
+        fields = {f"{loc[1]}.{loc[2]}" for loc in self.values if len(loc) > 2}
+        return frozenset({*fields, *self.runs, *self.runs_removed, *(part.name for part in self.parts)})
+
 
 def apply(case: Case, operations: Sequence[Operation], title: str = "") -> Case:
     """The case after the operations, its title marked with `title` so that it passes for no record.
@@ -148,7 +154,9 @@ def apply(case: Case, operations: Sequence[Operation], title: str = "") -> Case:
             text = add_line(text, line.key, line.line)
     except ValueError as fault:  # the editor says why the file as it is written does not take the change
         raise Unfit(str(fault)) from None
-    return load_text(text, f"{case.document.file} ({title})" if title else case.document.file)
+    made = load_text(text, f"{case.document.file} ({title})" if title else case.document.file)
+    made.since = case.since | gathered.touched | (made.hops.keys() - case.hops.keys())
+    return made
 
 
 def replaced(operations: Sequence[Operation]) -> dict[str, str]:

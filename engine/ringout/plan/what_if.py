@@ -31,8 +31,9 @@ class NotSet(Exception):
 def what_if(case: Case, settings: Mapping[str, str]) -> Case:
     """The case with each path set to a value as a case file would hold it. Raises NotSet."""
     for path, value in settings.items():
-        # One after the other, so that what cannot be set is told from what can.
-        case = _with(case, path, value)
+        # One after the other, so that what cannot be set is told from what can. What a reading contradicts is the
+        # field itself: set, it is what it is set to.
+        case = _with(case, path.removesuffix(".as_read"), value)
     return case
 
 
@@ -131,4 +132,6 @@ def _placed(case: Case, part: Part, key: str, value: str) -> Case:
 
 
 def _reload(case: Case, text: str) -> Case:
-    return load_text(text, case.document.file)
+    made = load_text(text, case.document.file)
+    made.since = case.since
+    return made

@@ -65,7 +65,7 @@ def test_parts_to_which_the_rule_does_not_apply_are_only_named(ringout: Ringout)
     assert ran.out.count("Rule corroded-joint: ") == 1
     assert ran.out.endswith("\nIt does not apply for: board; galley; inlet.\n")
     one = ringout("why", "cases/crake.yaml", "corroded-joint", "board")
-    assert "Does not apply: it looks for battery side" in one.out
+    assert "Does not apply. Looked for: a part made for battery voltage." in one.out
 
 
 def test_a_part_may_be_named_as_it_is_printed(ringout: Ringout) -> None:

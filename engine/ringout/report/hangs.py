@@ -8,13 +8,14 @@ from __future__ import annotations
 from collections.abc import Iterator, Sequence
 
 from ringout.case.case import Case
+from ringout.case.form import sheet
 from ringout.inference.chain import Said, Verdict
 from ringout.quantity.leaf import WEAK, Leaf, Origin
 from ringout.quantity.span import Choice, Domain, Span
 from ringout.review.needs import need_of
 from ringout.review.sensitivity import UNSURE, Deciding, Hold, Settling, deciding, holds, least_sets
 from ringout.review.suppose import Stretch, Supposed, open_leaves
-from ringout.review.words import fill, shown
+from ringout.review.words import fill, part_name, shown
 
 Block = tuple[str, Sequence[Sequence[str]]]
 
@@ -80,7 +81,10 @@ def _set(case: Case, its: Settling) -> Iterator[list[str]]:
 def _asked(case: Case, leaf: Leaf) -> str:
     need = need_of(case, leaf)
     if need is None:
-        return leaf.path
+        part, _, key = leaf.path.partition(".place.")
+        # A part of which nobody wrote where it stands has a place that no name stands for.
+        its = sheet("place").fields.get(key)
+        return f"{leaf.path}: {part_name(case, part)}: {its.ask[0].lower()}{its.ask[1:]}" if its else leaf.path
     return f"{leaf.path}: {need.ask}" + (LICENSED if need.access == "licensed" else "")
 
 

@@ -11,7 +11,7 @@ from ringout.report.hangs import hangs, settling
 from ringout.report.view import counted
 from ringout.review.proof import Input, Line, Number, Proof, proof
 from ringout.review.review import Review
-from ringout.review.words import part_name
+from ringout.review.words import fill, part_name
 
 WIDTH = 80
 HEADINGS = {
@@ -58,6 +58,11 @@ def _lines(review: Review, said: Said) -> Iterator[str]:
     if made is None:
         yield from _wrap(_missing(review, said), hang=2)
         return
+    if said.verdict is Verdict.WRONG and said.rule.finding is not None and said.step is not None:
+        facts = {alias: known.fact for alias, known in said.step.binding.items()}
+        for label, template in (("Seen", said.rule.finding.seen), ("Means", said.rule.finding.means)):
+            yield from _wrap(f"{label}: {fill(template, facts, review.case)}", hang=2)
+        yield ""
     yield HEADINGS[said.verdict]
     yield from _proof(said, made)
     shares = any("% of that range" in line.room for line in made.lines)
@@ -78,8 +83,7 @@ def _lines(review: Review, said: Said) -> Iterator[str]:
 def _missing(review: Review, said: Said) -> str:
     """What was looked for in vain, and which rules would have found it."""
     its = catalogue()[said.missing]
-    sought = f"{said.missing.replace('_', ' ')} ({its.says})"
-    words = f"Does not apply: it looks for {sought}, and none goes with {_about(review, said)}."
+    words = f"Does not apply. Looked for: {its.says}. Nothing of that kind goes with {_about(review, said)}."
     finders = sorted(
         {
             each.rule.name
@@ -111,7 +115,11 @@ def _decides(verdict: Verdict, line: Line) -> bool:
 
 def _stands(made: Proof, lines: Sequence[Line], depth: int, beneath: bool = True) -> Iterator[str]:
     pad = "  " * depth
+    # What a rule asks for before it looks and again when it judges is said once.
+    judged = {(line.says, line.truth) for line in lines if line.part != "given"}
     for line in lines:
+        if line.part == "given" and (line.says, line.truth) in judged:
+            continue
         lead = "" if (line.part, line.truth) == ("given", "no") else PARTS[line.part]
         yield from _wrap(lead + line.says, first=pad + "- ", hang=len(pad) + 2)
         if line.room:

@@ -120,7 +120,9 @@ def called(value: Value, case: Case) -> str:
         return f"every {key.replace('_', ' ')} looked for"
     if name in ("habits", "surroundings", "installation", ""):
         return key.replace("_", " ")
-    return f"{key.replace('_', ' ')} of {part_name(case, name)}"
+    part = name.removesuffix(".place")
+    whose = part_name(case, part) if part == name else f"the place of {part_name(case, part)}"
+    return f"{key.replace('_', ' ')} of {whose}"
 
 
 def _plain_name(case: Case, word: str) -> str:

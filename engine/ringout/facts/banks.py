@@ -7,7 +7,7 @@ from collections.abc import Iterator
 
 from ringout.case.case import YES_NO, Case, Hop, Part
 from ringout.facts.fact import Fact
-from ringout.facts.mains import COMPLETE
+from ringout.facts.looked import none_or
 from ringout.physics.circuit import circuit
 from ringout.physics.formulas import (
     against_equal,
@@ -211,11 +211,8 @@ class BankFacts:
             # One that exists, nobody knows where, may be the very one.
             return coarse
 
-        def settle(said: Point, *looked: Point) -> Point:
-            return "no" if set(looked) <= set(COMPLETE) else said
-
         return Traced(
-            settle,
+            lambda said, *looked: none_or(looked, said),
             (coarse, *(self.case.looked(kind) for kind in kinds)),
             name=name,
             formula="a lead without one is drawn: no, if all were looked for, else as seen",

@@ -11,7 +11,7 @@ from collections.abc import Iterator
 
 from ringout.case.case import YES_NO, Case, Part
 from ringout.facts.fact import Fact
-from ringout.facts.mains import COMPLETE
+from ringout.facts.looked import none_or
 from ringout.quantity.leaf import Leaf
 from ringout.quantity.traced import Point, Traced, Value
 from ringout.system.banks import Bank
@@ -50,10 +50,11 @@ def _passes(case: Case, network: Network, bank: Bank, source: Bank) -> Traced:
         rest = iter(words)
         if any([{*itertools.islice(rest, len(way))} == {"yes"} for way in ways]):
             return "yes"
-        complete = set(itertools.islice(rest, len(looked))) <= set(COMPLETE)
+        looks = list(itertools.islice(rest, len(looked)))
         # Of two banks, what is linked with another is linked with the other one; of more, both must be.
         joined = (any if len(network.banks) == 2 else all)(word == "yes" for word in rest)
-        return "yes" if joined and (told or not complete) else "no"
+        word = "yes" if joined else "no"
+        return word if told else none_or(looks, word)
 
     return Traced(
         settle,

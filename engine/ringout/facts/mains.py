@@ -6,6 +6,7 @@ from collections.abc import Iterator
 
 from ringout.case.case import YES_NO, Case, Part
 from ringout.facts.fact import Fact
+from ringout.facts.looked import none_or
 from ringout.quantity.leaf import Leaf
 from ringout.quantity.span import Choice, Domain, Span
 from ringout.quantity.traced import Point, Traced, Value, domain_of
@@ -20,7 +21,6 @@ STATES = {
     "on_generator": "generator",
 }
 """Attribute of `ac_supply` -> the operating state it speaks of."""
-COMPLETE = ("all", "none seen")
 
 
 class MainsFacts:
@@ -88,7 +88,7 @@ class MainsFacts:
             if ways == "yes":
                 return "yes"
             # An RCD that exists, nobody knows where, may be the very one.
-            return "no" if ways == "no" and looked in COMPLETE and not loose else said
+            return none_or([looked], said) if ways == "no" and not loose else said
 
         return Traced(
             settle,

@@ -14,7 +14,7 @@ import networkx as nx
 from ringout.case.case import YES_NO, Hop, Part
 from ringout.facts.banks import BankFacts
 from ringout.facts.fact import Fact
-from ringout.facts.mains import COMPLETE
+from ringout.facts.looked import none_or
 from ringout.physics.formulas import total_length_m
 from ringout.quantity.leaf import Leaf
 from ringout.quantity.traced import Point, Traced, Value
@@ -145,7 +145,7 @@ def _fused(its: BankFacts, devices: Sequence[str], name: str, told: Value) -> Va
     def settle(said: Point, *words: Point) -> Point:
         if seen or "yes" in words[: len(there)]:
             return "yes"
-        return "no" if set(words[len(there) :]) <= set(COMPLETE) else said
+        return none_or(words[len(there) :], said)
 
     return Traced(
         settle,

@@ -70,6 +70,8 @@ def test_both_ends_of_a_range_pass_a_limit() -> None:
     assert passed([(value, limit)], X, NO_VIEW, 0.0, 100.0) == pytest.approx([20, 30], rel=1e-4)
     assert passed([(value, limit)], X, NO_VIEW, 100.0, 0.0) == pytest.approx([30, 20], rel=1e-4)
     assert passed([(value, limit)], X, NO_VIEW, 0.0, 10.0) == []
+    wide = Leaf("limit", Span(60.0, 90.0))
+    assert passed([(value, wide)], X, NO_VIEW, 0.0, 100.0) == pytest.approx([20, 45], rel=1e-4)
     assert passed([(value, limit)], X, {"times": Span(2.0, 2.0)}, 0.0, 100.0) == pytest.approx([30, 30], rel=1e-4)
 
 

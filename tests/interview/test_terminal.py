@@ -22,7 +22,7 @@ TEN_FACTS = (
     "flat by morning when away", "1", "no", "NZ", "two", "lithium", "2 kW", "plugged in", "not seen",
     "don't know",
 )  # fmt: skip
-THE_REST = ("motorhome", "don't know", "yes", "at the other end", "yes", "no", "later")
+THE_REST = ("motorhome", "don't know", "yes", "at the other end", "yes", "none", "no", "later")
 
 S6 = """\
 # yaml-language-server: $schema=case.schema.json
@@ -38,6 +38,8 @@ habits:
 mains:
   rcd: unknown (said)
   earth: not_proven (said)
+looked_for:
+  generator: none seen (said)
 parts:
   battery:
     kind: battery
@@ -145,7 +147,7 @@ def test_it_says_where_one_is_and_why_and_what_may_be_answered(path: Path) -> No
     sitting.run()
     assert "Question 1 of about 7" in sitting.lines
     assert "Question 10 of about 10" in sitting.lines
-    assert "Question 11 of about 15" in sitting.lines
+    assert "Question 11 of about 16" in sitting.lines
     assert "1. battery flat by morning" in sitting.lines
     assert "Answer: AU, NZ, UK, EU, US, CA, other" in sitting.lines
     assert "Always allowed: don't know, later, stop." in sitting.told
@@ -158,7 +160,7 @@ def test_the_first_screen_comes_after_ten_questions_and_once(path: Path) -> None
     sitting.run(lambda case: Look(screen="THE SCREEN"))
     assert sitting.lines.count("THE SCREEN") == 1
     assert "Question 10 of about 10" in sitting.lines[: sitting.lines.index("THE SCREEN")]
-    assert "Question 11 of about 15" in sitting.lines[sitting.lines.index("THE SCREEN") :]
+    assert "Question 11 of about 16" in sitting.lines[sitting.lines.index("THE SCREEN") :]
 
 
 def test_who_stops_early_sees_the_screen_too(path: Path) -> None:

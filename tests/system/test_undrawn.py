@@ -109,3 +109,8 @@ def test_of_two_each_may_be_the_one() -> None:
 def test_a_consumer_whose_feed_nobody_drew_is_judged_by_a_look(look: str) -> None:
     case = van(BY_LEAD, AC, f"desk: {{kind: outlet, live_on_generator: {look}}}\n")
     assert fed(case, consumer="desk") == {look}
+
+
+def test_the_own_rcd_of_a_generator_that_is_drawn_guards_what_it_feeds() -> None:
+    for own, guarded in (("yes", {"yes"}), ("no", {"no"}), ("unknown", {"yes", "no"})):
+        assert passes(van(f", rcd: {own} (label)" if own != "unknown" else "", "gen > gpo")) == guarded, own

@@ -84,7 +84,9 @@ def _asked(case: Case, leaf: Leaf) -> str:
         part, _, key = leaf.path.partition(".place.")
         # A part of which nobody wrote where it stands has a place that no name stands for.
         its = sheet("place").fields.get(key)
-        return f"{leaf.path}: {part_name(case, part)}: {its.ask[0].lower()}{its.ask[1:]}" if its and its.ask else leaf.path
+        if its is None or not its.ask:
+            return leaf.path
+        return f"{leaf.path}: {part_name(case, part)}: {its.ask[0].lower()}{its.ask[1:]}"
     return f"{leaf.path}: {need.ask}" + (LICENSED if need.access == "licensed" else "")
 
 

@@ -1,7 +1,7 @@
 """It does not matter in how many pieces a thing is said: a chain or its runs, a part or answers about it, one line.
 
-What is compared is every fact with the domain of each of its values, and every verdict. Runs keep their names, since a
-run is named after its ends however it is written.
+What is compared is every fact with the domain of each of its values, every leaf with its origin, and every verdict.
+Runs keep their names, since a run is named after its ends however it is written.
 """
 
 import random
@@ -23,7 +23,7 @@ from ringout.facts.gather import gather
 from ringout.inference.chain import chain
 from ringout.inference.plain import PlainMatcher
 from ringout.quantity.span import Domain, Span
-from ringout.quantity.traced import domain_of
+from ringout.quantity.traced import domain_of, leaves_of
 from ringout.rulebase.load import rulebase
 
 each_case = pytest.mark.parametrize("path", CASES, ids=lambda path: path.stem)
@@ -40,6 +40,8 @@ def judged(case: Case) -> set[str]:
     out = chain(rulebase(), facts, PlainMatcher)
     made = {f"{fact.id} {name} {told(domain_of(value))}" for fact in facts for name, value in fact.values.items()}
     made |= {f"{fact.id} {name} is {word}" for fact in facts for name, word in fact.known.items()}
+    leaves = {leaf.path: leaf for fact in facts for value in fact.values.values() for leaf in leaves_of(value)}
+    made |= {f"{path} {told(leaf.domain)} {leaf.origin} {leaf.known}" for path, leaf in leaves.items()}
     return made | {f"{said.rule.name} {said.anchor.id} {said.verdict.value}" for said in out.said}
 
 

@@ -6,6 +6,7 @@ import pytest
 import yaml
 
 from ringout.case.load import load_text
+from ringout.inference.chain import Said
 from ringout.review.review import Review, review
 from ringout.rulebase.load import levelled, read_rule
 from ringout.rulebase.rule import Rule
@@ -13,6 +14,7 @@ from ringout.text.document import read_text
 
 MakeRule = Callable[..., Rule]
 Judge = Callable[..., Review]
+Only = Callable[[Review], Said]
 
 WORDS = {key: f"{key} of {{b.part}}" for key in ("seen", "means", "do", "confirm", "prove", "wrong_when")}
 
@@ -54,3 +56,14 @@ def judge() -> Judge:
         return review(load_text(text, "made.yaml"), "plain", levelled(rules))
 
     return made
+
+
+@pytest.fixture(scope="session")
+def only() -> Only:
+    """The one verdict of a review in which one rule speaks of one part."""
+
+    def said(made: Review) -> Said:
+        [its] = made.chained.said
+        return its
+
+    return said

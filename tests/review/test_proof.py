@@ -14,16 +14,12 @@ from ringout.shipped import cases_root
 
 MakeRule = Callable[..., Rule]
 Judge = Callable[..., Review]
+Only = Callable[[Review], Said]
 
 CASES = sorted(path.stem for path in cases_root().glob("*.yaml"))
 
 
-def only(made: Review) -> Said:
-    [said] = made.chained.said
-    return said
-
-
-def test_a_proof_reads_the_comparison_with_both_sides(rule: MakeRule, judge: Judge) -> None:
+def test_a_proof_reads_the_comparison_with_both_sides(rule: MakeRule, judge: Judge, only: Only) -> None:
     when = {"all": [{"lt": ["b.capacity", "120 Ah"]}, {"in": ["b.vent", ["tube", "plugs"]]}]}
     review = judge("b1: {kind: battery, capacity: 100 Ah, vent: tube}", [rule("one", when=when)])
     made = proof(only(review), review.case)
@@ -37,7 +33,7 @@ def test_a_proof_reads_the_comparison_with_both_sides(rule: MakeRule, judge: Jud
     assert [line.room for line in made.lines] == ["20 Ah beyond it", ""]
 
 
-def test_given_and_unless_are_told_apart(rule: MakeRule, judge: Judge) -> None:
+def test_given_and_unless_are_told_apart(rule: MakeRule, judge: Judge, only: Only) -> None:
     one = rule("one", given={"eq": ["b.vent", "none"]}, unless={"eq": ["b.box", "sealed"]})
     review = judge("b1: {kind: battery, vent: none, post_covers: none, box: open}", [one])
     made = proof(only(review), review.case)
@@ -65,7 +61,7 @@ def test_a_limit_is_named(reviewed: Callable[[str], Review]) -> None:
     assert [below.rule for below in made.beneath] == ["charger-fed-by-its-own-battery"]
 
 
-def test_nothing_is_proven_where_nothing_stood_together(rule: MakeRule, judge: Judge) -> None:
+def test_nothing_is_proven_where_nothing_stood_together(rule: MakeRule, judge: Judge, only: Only) -> None:
     partner = {"u": {"fact": "uneven", "where": {"bank": "b.part"}}}
     made = judge("b1: {kind: battery}", [rule("one", with_=partner)])
     said = only(made)
@@ -181,7 +177,7 @@ def test_every_place_named_is_where_the_value_was_written(
     ],
 )
 def test_the_room_to_a_limit_is_said(
-    rule: MakeRule, judge: Judge, capacity: str, truth: str, room: str
+    rule: MakeRule, judge: Judge, only: Only, capacity: str, truth: str, room: str
 ) -> None:
     """Of a range that only plausible bounds give no part is told: it would say nothing of this case."""
     one = rule("one", when={"lt": ["b.capacity", "120 Ah"]})
@@ -191,14 +187,14 @@ def test_the_room_to_a_limit_is_said(
     assert [(line.truth, line.room) for line in made.lines] == [(truth, room)]
 
 
-def test_words_say_what_they_are_not(rule: MakeRule, judge: Judge) -> None:
+def test_words_say_what_they_are_not(rule: MakeRule, judge: Judge, only: Only) -> None:
     review = judge("b1: {kind: battery, post_covers: both}", [rule("one")])
     made = proof(only(review), review.case)
     assert made is not None
     assert [line.says for line in made.lines] == ["post covers of battery b1: both, not none"]
 
 
-def test_what_is_only_assumed_is_called_so(rule: MakeRule, judge: Judge) -> None:
+def test_what_is_only_assumed_is_called_so(rule: MakeRule, judge: Judge, only: Only) -> None:
     review = judge("b1: {kind: battery, post_covers: none (assumed)}", [rule("one")])
     made = proof(only(review), review.case)
     assert made is not None

@@ -24,16 +24,8 @@ from ringout.text.document import read_text
 
 MakeRule = Callable[..., Rule]
 Judge = Callable[..., Review]
+Only = Callable[[Review], Said]
 CASES = sorted(path.stem for path in cases_root().glob("*.yaml"))
-
-
-def only(made: Review) -> Said:
-    [said] = made.chained.said
-    return said
-
-
-def supposed(made: Review) -> Supposed:
-    return Supposed(only(made))
 
 
 def some_points(leaf: Leaf, among: random.Random) -> list[Domain]:
@@ -77,7 +69,7 @@ CONDITIONS = st.recursive(
 
 @settings(max_examples=40)
 @given(when=CONDITIONS, seed=st.integers(0, 99))
-def test_the_least_set_settles_and_no_smaller_one_does(when: dict[str, object], seed: int) -> None:
+def test_the_least_set_settles_and_no_smaller_one_does(when: dict[str, object], seed: int, only: Only) -> None:
     made = _review(when)
     said = only(made)
     among = random.Random(seed)
@@ -110,23 +102,23 @@ def _review(when: dict[str, object]) -> Review:
     return review(load_text("case: made for a test\nparts:\n  b1: {kind: battery}\n", "made.yaml"), "plain", rules)
 
 
-def test_each_outcome_of_a_set_is_said(rule: MakeRule, judge: Judge) -> None:
+def test_each_outcome_of_a_set_is_said(rule: MakeRule, judge: Judge, only: Only) -> None:
     when = {"all": [{"eq": ["b.post_covers", "none"]}, {"eq": ["b.restraint", "none"]}]}
-    [found] = least_sets(supposed(judge("b1: {kind: battery}", [rule("one", when=when)])))
+    [found] = least_sets(Supposed(only(judge("b1: {kind: battery}", [rule("one", when=when)]))))
     assert sorted(leaf.path for leaf in found.leaves) == ["b1.post_covers", "b1.restraint"]
     wrong = [dict(each.given) for each in found.answers if each.verdict is Verdict.WRONG]
     assert wrong == [{path: Choice(frozenset({"none"})) for path in ("b1.post_covers", "b1.restraint")}]
 
 
-def test_nothing_settles_what_is_settled(rule: MakeRule, judge: Judge) -> None:
+def test_nothing_settles_what_is_settled(rule: MakeRule, judge: Judge, only: Only) -> None:
     said = only(judge("b1: {kind: battery, post_covers: none}", [rule("one")]))
     assert (least_sets(Supposed(said)), deciding(Supposed(said))) == ((), None)
 
 
-def test_the_leaf_that_decides_most_is_told_with_its_share(rule: MakeRule, judge: Judge) -> None:
+def test_the_leaf_that_decides_most_is_told_with_its_share(rule: MakeRule, judge: Judge, only: Only) -> None:
     """Two of three words of the covers settle it alone, one of several of the box does not."""
     when = {"all": [{"eq": ["b.post_covers", "none"]}, {"lt": ["b.capacity", "120 Ah"]}]}
-    most = deciding(supposed(judge("b1: {kind: battery, capacity: 100..140 Ah}", [rule("one", when=when)])))
+    most = deciding(Supposed(only(judge("b1: {kind: battery, capacity: 100..140 Ah}", [rule("one", when=when)]))))
     assert most is not None
     assert most.leaf.path == "b1.post_covers"
     assert most.share == pytest.approx(2 / 3)
@@ -163,7 +155,9 @@ def test_a_verdict_changes_where_it_is_said_to_and_nowhere_before(
     assert seen > 5
 
 
-def test_what_is_only_assumed_holds_whatever_it_is_or_says_where_it_would_not(rule: MakeRule, judge: Judge) -> None:
+def test_what_is_only_assumed_holds_whatever_it_is_or_says_where_it_would_not(
+    rule: MakeRule, judge: Judge, only: Only
+) -> None:
     less = [rule("one", when={"lt": ["b.capacity", "120 Ah"]})]
     made = judge("b1: {kind: battery, capacity: 100 Ah (assumed)}", less)
     said = only(made)
@@ -174,10 +168,10 @@ def test_what_is_only_assumed_holds_whatever_it_is_or_says_where_it_would_not(ru
     assert its.becomes_above is Verdict.RIGHT
 
 
-def test_a_firm_value_says_so(rule: MakeRule, judge: Judge) -> None:
+def test_a_firm_value_says_so(rule: MakeRule, judge: Judge, only: Only) -> None:
     when = {"any": [{"eq": ["b.post_covers", "none"]}, {"lt": ["b.capacity", "120 Ah"]}]}
     made = judge("b1: {kind: battery, post_covers: none, capacity: 100 Ah (assumed)}", [rule("one", when=when)])
-    [its] = holds(made.case, supposed(made))
+    [its] = holds(made.case, Supposed(only(made)))
     assert its.firm and its.room == float("inf")
 
 
@@ -190,9 +184,9 @@ def test_nobody_s_system_drifts_from_its_volts(reviewed: Callable[[str], Review]
         assert moved.isdisjoint({"nominal", "nominal_out", "dc_volts", "ac_volts"})
 
 
-def test_volts_that_are_only_assumed_are_named_and_not_moved(rule: MakeRule, judge: Judge) -> None:
+def test_volts_that_are_only_assumed_are_named_and_not_moved(rule: MakeRule, judge: Judge, only: Only) -> None:
     made = judge("b1: {kind: battery, nominal: 12 V (assumed)}", [rule("one", when={"lt": ["b.nominal", "20 V"]})])
-    [its] = holds(made.case, supposed(made))
+    [its] = holds(made.case, Supposed(only(made)))
     assert (its.leaf.path, its.below, its.above) == ("b1.nominal", None, None)
     assert its.bounds == its.now == Span(12.0, 12.0)
     assert hold_words(its, only(made)) == "b1.nominal, only assumed to be 12 V: wrong if so"

@@ -69,3 +69,10 @@ def test_sources_with_nets_of_their_own_do_not_come_together() -> None:
 def test_a_ring_of_feeds_does_not_hang() -> None:
     made = meeting("second > co.a\nco > second.a\ninv > co.b\ninlet > second.b\nco > gpo")
     assert at(made) == [("inlet", "inv")]
+
+
+def test_a_changeover_is_there_for_two_supplies_though_only_one_was_written() -> None:
+    alone = "inv: {kind: inverter}\nco: {kind: changeover}\nboard: {kind: board}\ngpo: {kind: outlet%s}\n"
+    for ac in ("co > gpo", "inv > co.inverter\nco > gpo", "inv > co.inverter\nboard > co.shore\nco > gpo"):
+        assert at(meeting(ac, "", alone)) in ([("another supply", "inv")], [("inv", "another supply")]), ac
+    assert at(meeting("board > co.a\nco > gpo", "", alone)) == [("another supply", "inv")]

@@ -44,7 +44,7 @@ class SourceFacts:
         sorts = {part.name: sort for part, sort in self.sources}
         for changeover in self.case.with_role("changeover"):
             for one, other in self.meeting.at(changeover):
-                sort = "inverters" if {sorts[one], sorts[other]} == {"inverter"} else "unlike"
+                sort = "inverters" if {sorts.get(one), sorts.get(other)} == {"inverter"} else "unlike"
                 keys = {"changeover": changeover.name, "one": one, "other": other}
                 yield Fact("supply_pair", keys, known={"sorts": sort})
 

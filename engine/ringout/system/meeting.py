@@ -8,6 +8,8 @@ from ringout.case.case import Case, Part
 from ringout.system.supply import Supply
 from ringout.system.undrawn import BY_LEAD
 
+UNNAMED = "another supply"
+
 
 class Meeting:
     """Answers which sources the drawing leads to each input of a changeover, and which it keeps apart."""
@@ -17,13 +19,17 @@ class Meeting:
         self.names = sorted(part.name for part, _ in supply.sources())
 
     def at(self, changeover: Part) -> list[tuple[str, str]]:
-        """The pairs of sources that lie at different inputs of a changeover; where an input is not drawn, may lie."""
-        drawn = [self.reach(feed) for feed in self.supply.inputs.get(changeover.name, [])]
+        """The pairs of sources that lie at different inputs of a changeover; where an input is not drawn, may lie.
+
+        A changeover stands there for two supplies: one of which nobody wrote anything is `UNNAMED`.
+        """
+        drawn = [self.reach(feed) or {UNNAMED} for feed in self.supply.inputs.get(changeover.name, [])]
+        if len(drawn) == 1:
+            drawn.append(set(self.names) - drawn[0] or {UNNAMED})
         pairs = {pair for one, other in itertools.combinations(drawn, 2) for pair in itertools.product(one, other)}
-        if len(drawn) < 2:
-            near = frozenset().union(*drawn) or frozenset(self.names)
-            pairs = set(itertools.product(near, self.names))
-        return sorted({(min(pair), max(pair)) for pair in pairs if pair[0] != pair[1]})
+        pairs = {(min(pair), max(pair)) for pair in pairs if pair[0] != pair[1]}
+        undrawn = [*itertools.combinations(self.names, 2)] or [(name, UNNAMED) for name in self.names]
+        return sorted(pairs) or undrawn
 
     def reach(self, port: str) -> frozenset[str]:
         """The sources that the drawing leads to an input ("part.port")."""

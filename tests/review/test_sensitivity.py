@@ -234,7 +234,7 @@ readings: {pull: {what: current, value: %s, of: winch, loads: winch}}
         made = review(load_text(told % value, "made.yaml"), "plain")
         [said] = [each for each in made.chained.said if each.rule.name == "load-starved-by-its-lead"]
         assert said.verdict is Verdict.WRONG
-        return {each.leaf.path for each in holds(made.case, said)}
+        return {each.leaf.path for each in holds(made.case, Supposed(said))}
 
     assert "winch.current" in held("88 A")
     assert not any(path.startswith(("winch.current", "readings.")) for path in held("5 A"))

@@ -164,8 +164,14 @@ def _own_bond(source: Part) -> Value:
         return "yes" if neutral in BONDED else "no" if neutral in FLOATING else tested
 
     leaves = (source.leaf("neutral"), tested)
-    says = "as its papers say, else as tested"
-    return Traced(settle, leaves, name=f"neutral joined to earth in {source.name}", formula=says, widest=YES_NO)
+    return Traced(
+        settle,
+        leaves,
+        name=f"neutral joined to earth in {source.name}",
+        formula="as its papers say, else as tested",
+        source="what a test showed outranks the papers",
+        widest=YES_NO,
+    )
 
 
 def _both_stacked(one: Part, other: Part) -> Traced:

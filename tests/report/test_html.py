@@ -13,6 +13,7 @@ from itertools import pairwise
 import pytest
 from hypothesis import given, settings
 from hypothesis import strategies as st
+from reworded import reworded
 
 from ringout import __version__
 from ringout.case.load import load_text
@@ -120,7 +121,7 @@ def filled(made: Review, words: str) -> Review:
 
 
 def refilled(finding: Finding, words: str) -> Finding:
-    return replace(finding, title=words, about=words, seen=words, means=words, do=words, prove=words)
+    return reworded(finding, title=words, about=words, seen=words, means=words, do=words, prove=words)
 
 
 @pytest.fixture(scope="session")
@@ -389,7 +390,7 @@ def test_what_follows_from_a_finding_is_said_with_it(page_of: PageOf) -> None:
 def test_the_other_parts_with_the_same_fault_are_named(reviewed: Reviewed) -> None:
     made = reviewed("reed-loop")
     one = made.found[0]
-    other = replace(one, about="controller", names=("controller",))
+    other = reworded(one, about="controller", names=("controller",))
     two = replace(made, found=(one, other, other))
     assert "The same at controller." in tree(html(two)).by_id("faults").words
     # A part that already speaks for itself is not named again.
@@ -399,7 +400,7 @@ def test_the_other_parts_with_the_same_fault_are_named(reviewed: Reviewed) -> No
 def test_a_finding_that_rests_on_an_assumed_value_says_so(reviewed: Reviewed) -> None:
     made = reviewed("reed-loop")
     leaf = made.case.dc_volts
-    guessed = replace(made, found=tuple(replace(each, assumed=(leaf,)) for each in made.found))
+    guessed = replace(made, found=tuple(reworded(each, assumed=(leaf,)) for each in made.found))
     assert f"Partly assumed: {leaf.path}." in html(guessed)
     assert "Partly assumed" not in html(made)
 

@@ -8,6 +8,7 @@ from dataclasses import replace
 import pytest
 from hypothesis import given, settings
 from hypothesis import strategies as st
+from reworded import reworded
 
 from ringout import __version__
 from ringout.case.load import load_text
@@ -123,15 +124,16 @@ def test_more_than_a_dozen_faults_are_counted_but_dangers_are_all_shown(reviewed
     made = reviewed("heron")
     faults = [each for each in made.found if each.cls > DANGER]
     many = [
-        replace(
-            faults[0], rule=replace(faults[0].rule, name=f"made-{n}"), title=f"made fault {n}.", beneath=[]
+        reworded(
+            replace(faults[0], rule=replace(faults[0].rule, name=f"made-{n}"), beneath=[]),
+            title=f"made fault {n}.",
         )
         for n in range(HEADLINES + 3)
     ]
     page = text(replace(made, found=tuple(many)))
     assert page.count("   seen   ") == HEADLINES
     assert "   and 3 lesser things; --format json lists all" in page
-    grave = [replace(each, grade=replace(each.grade, cls=1)) for each in many]
+    grave = [reworded(replace(each, grade=replace(each.grade, cls=1)), title=each.title) for each in many]
     page = text(replace(made, found=tuple(grave)))
     assert page.count("   seen   ") == HEADLINES + 3
     assert "lesser ones" not in page
@@ -162,7 +164,7 @@ def test_a_consequence_stands_under_its_cause_and_not_by_itself(reviewed: Review
 def test_the_end_of_a_long_chain_is_shown_too(reviewed: Reviewed) -> None:
     made = reviewed("reed-loop")
     top = next(each for each in made.found if each.beneath)
-    last = replace(top.beneath[0], title="The last of three", beneath=[])
+    last = reworded(replace(top.beneath[0], beneath=[]), title="The last of three")
     chain = replace(top, beneath=[replace(top.beneath[0], beneath=[last])])
     page = text(replace(made, found=(chain,)))
     assert page.count("   so     ") == 2

@@ -56,12 +56,12 @@ class Finding:
         """The symptoms that it could make."""
         return self.text.explains
 
-    @property
+    @cached_property
     def about(self) -> str:
         """The first of the parts and runs it is about."""
         return part_name(self.case, next(iter(self.said.anchor.keys.values())))
 
-    @property
+    @cached_property
     def names(self) -> tuple[str, ...]:
         """The parts and runs it is about."""
         return tuple(part_name(self.case, key) for key in self.said.anchor.keys.values())
@@ -109,7 +109,7 @@ class Finding:
         """Every leaf that it rests on."""
         return tuple(leaves_beneath(self.step))
 
-    @property
+    @cached_property
     def numbers(self) -> tuple[tuple[str, Value], ...]:
         """The values that the tests of the rule compared, each once."""
         return tuple(_numbers(self.step))
@@ -119,17 +119,17 @@ class Finding:
         """The lines of the case that it rests on."""
         return _evidence(self.case, self.said, self.leaves)
 
-    @property
+    @cached_property
     def assumed(self) -> tuple[Leaf, ...]:
         """What it rests on that was only assumed or supposed."""
         return tuple(leaf for leaf in self.leaves if leaf.origin in WEAK)
 
-    @property
+    @cached_property
     def only_said(self) -> tuple[Leaf, ...]:
         """What it rests on, or waits for, that was only said by somebody who cannot know it."""
         return tuple(leaf for leaf in self.leaves if leaf.word is not None and leaf.doubt is None)
 
-    @property
+    @cached_property
     def doubted(self) -> tuple[Leaf, ...]:
         """What it rests on, or waits for, of which a reading in doubt speaks."""
         return tuple(leaf for leaf in self.leaves if leaf.doubt is not None)

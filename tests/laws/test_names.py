@@ -2,7 +2,8 @@
 
 With other names in the same order of the alphabet the review is the same to the byte. With names in any order the
 verdicts, classes, risks and numbers are the same; all that a name may decide is which of several things a reader meets
-first that are alike in all else (of two links, which one is named before the other).
+first that are alike in all else (of two links or two sources, which one is named before the other), and by which of
+its batteries a bank goes that nobody named.
 """
 
 import json
@@ -21,6 +22,7 @@ from renamed import Names, back, by_letter, by_number, names, read, renamed, shu
 
 from ringout.case.case import Case
 from ringout.case.load import load, load_text
+from ringout.facts.fact import Fact
 from ringout.facts.gather import gather
 from ringout.inference.chain import Verdict, chain
 from ringout.inference.plain import PlainMatcher
@@ -30,10 +32,16 @@ from ringout.report.json import as_json
 from ringout.review.review import review
 from ringout.rulebase.load import BRACES, rulebase
 from ringout.shipped import cases_root, knowledge_in, rules_root
+from ringout.system.network import Network
 
 SHUFFLES = 1
 DIGITS = 9
 """Figures to which numbers agree when sums are added up in another order."""
+
+PAIRS = {"link_pair", "supply_pair", "inverter_pair"}
+"""Facts of two things of which neither comes first; they are the last two keys."""
+BANKS = {("bank", "part"), ("bank_seen", "part"), ("filled_from", "source")}
+"""Keys that name a bank besides those that are called so."""
 
 MANY_OPEN = {"hide", "pencilled", "punt", "unread", "06-fuses-at-each-battery"}
 PRINTED = [path for path in CASES if path.stem not in MANY_OPEN]
@@ -97,16 +105,24 @@ def test_names_in_any_order_and_as_written_give_the_same_verdicts(path: Path) ->
     found = names(read(path))
 
     def verdicts(case: Case, new: Names) -> dict[tuple[str, str], Verdict]:
-        facts = gather(case)
-        return {
-            (each.rule.name, subject(re.sub("<[a-z]+ ([^<>]+)>", r"\1", back(each.anchor.id, new)))): each.verdict
-            for each in chain(rulebase(), facts, PlainMatcher).said
-        }
+        unnamed = {bank.name: bank.batteries for bank in Network(case).banks if bank.name in bank.batteries}
+        said = chain(rulebase(), gather(case), PlainMatcher).said
+        return {(each.rule.name, anchor(each.anchor, unnamed, new)): each.verdict for each in said}
 
     first = verdicts(load(path), {})
     for seed in range(SHUFFLES):
         new = shuffled(found, random.Random(f"{path.stem} {seed}"))
         assert differing(first, verdicts(with_names(path, new), new)) == {}, f"seed {seed}"
+
+
+def anchor(fact: Fact, unnamed: Mapping[str, tuple[str, ...]], new: Names) -> str:
+    """A subject with the old names; a bank that nobody named by all its batteries."""
+
+    def old(key: str, name: str) -> str:
+        names = unnamed.get(name, (name,)) if key == "bank" or (fact.type, key) in BANKS else (name,)
+        return "&".join(sorted(re.sub("<[a-z]+ ([^<>]+)>", r"\1", back(each, new)) for each in names))
+
+    return subject(f"{fact.type}({', '.join(old(*each) for each in fact.keys.items())})")
 
 
 def differing(one: Mapping[Any, Any], other: Mapping[Any, Any]) -> dict[Any, Any]:
@@ -121,7 +137,7 @@ def said(made: str) -> dict[tuple[str, str], tuple[Any, ...]]:
         (each["rule"], subject(each["subject"])): [each["verdict"], len(each["needs"]) > 0] for each in data["verdicts"]
     }
     for each in data["findings"]:
-        numbers = [] if "link_pair" in each["subject"] else [number(one) for one in each["numbers"]]
+        numbers = [] if each["subject"].startswith("link_pair(") else [number(one) for one in each["numbers"]]
         its = [each["title"], each["class"], each["risk"], each["who"], sorted(each["explains"])]
         found[each["rule"], subject(each["subject"])] += [*its, sorted(numbers, key=str)]
     for each in data["complaints"]:
@@ -132,11 +148,12 @@ def said(made: str) -> dict[tuple[str, str], tuple[Any, ...]]:
 
 
 def subject(id: str) -> str:
-    """A subject; of two links it does not matter which stands first."""
-    if not id.startswith("link_pair("):
+    """A subject; of two that make a pair it does not matter which stands first."""
+    type, _, rest = id.removesuffix(")").partition("(")
+    if type not in PAIRS:
         return id
-    bank, *links = id.removeprefix("link_pair(").removesuffix(")").split(", ")
-    return f"link_pair({', '.join([bank, *sorted(links)])})"
+    *where, one, other = rest.split(", ")
+    return f"{type}({', '.join([*where, *sorted((one, other))])})"
 
 
 def number(made: Mapping[str, Any]) -> tuple[Any, ...]:
@@ -206,7 +223,10 @@ def all_reviews() -> dict[str, str]:
     """The reviews of the samples in JSON, without the mark and the folder of the rule base and the lines of rules."""
     samples = [path for path in CASES if path.parent == cases_root()]
     made = {path.stem: as_json(review(load(path), "plain")).replace(f'"{rules_root()}/', '"rules/') for path in samples}
-    return {stem: re.sub(r'"rulebase": "[^"]*"|rule\.[0-9]+\.[0-9]+', "", each) for stem, each in made.items()}
+    areas = "|".join(sorted({rule.area for rule in rulebase()}))
+    lines = r'"rulebase": "[^"]*"|rule\.[0-9]+\.[0-9]+'
+    place = rf'("rules/(?:{areas})/[a-z0-9-]+\.yaml):[0-9]+:[0-9]+"'
+    return {stem: re.sub(place, r'\1"', re.sub(lines, "", each)) for stem, each in made.items()}
 
 
 def test_other_aliases_in_the_rules_give_the_same_bytes(renamed_rules: Path) -> None:

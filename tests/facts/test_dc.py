@@ -146,6 +146,22 @@ def test_more_appliances_than_can_be_walked_through_span_from_none_to_all() -> N
     assert span(made, "together(inv)", "power") == (2000, 2900)
 
 
+TWO_CHANGEOVERS = """
+inlet > co.shore
+inv > joint.one
+small > joint.two
+joint > co.inverter
+co > kettle"""
+
+
+@pytest.mark.parametrize("feeds", ["", "\ninv > toaster"])
+def test_an_appliance_behind_more_open_changeovers_than_can_be_walked_through_counts_from_nothing(feeds: str) -> None:
+    parts = "inlet: {kind: inlet}\nco: {kind: changeover}\njoint: {kind: changeover}\nsmall: {kind: inverter}"
+    parts += f"\n{INVERTER}\n{KETTLE}\n{TOASTER % 'yes'}"
+    made = facts(parts, "", TWO_CHANGEOVERS + feeds)
+    assert span(made, "together(inv)", "power") == ((800, 2800) if feeds else (0, 2800))
+
+
 # -- leads ---------------------------------------------------------------------------------------------------
 
 

@@ -201,7 +201,8 @@ class DcFacts:
             if domain_of(fed) == _NO or "together" not in appliance.form.fields:
                 continue
             one = times_w.of(appliance.leaf("count"), appliance.leaf("power"), name=f"power of {appliance.name}")
-            counted.append(counted_w.of(one, appliance.leaf("together"), fed, name=appliance.name))
+            runs = appliance.leaf("together")
+            counted.append(counted_w.of(one, runs, fed, name=appliance.name, widest=_none_or(one, runs, fed)))
         return summed(total_w, counted, f"run together on {inverter.name}")
 
     # -- leads -----------------------------------------------------------------------------------------------
@@ -265,6 +266,13 @@ class DcFacts:
         ]
         current = summed(discharge_total_a, counted, f"all inverters of {its.bank.name}")
         return Fact("inverters_together", {"bank": its.bank.name}, {"current": current})
+
+
+def _none_or(power: Value, *words: Value) -> Span:
+    """The range of what counts only under some words: all of it where they are surely yes, else from nothing."""
+    span = domain_of(power)
+    assert isinstance(span, Span)
+    return span if all(domain_of(word) == _YES for word in words) else Span(0.0, span.hi)
 
 
 def summed(formula: Formula, counted: Sequence[Value], name: str) -> Traced:

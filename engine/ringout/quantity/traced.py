@@ -241,7 +241,7 @@ class Formula:
     def __call__(self, *args: Point) -> Point:
         return self.fn(*args)
 
-    def of(self, *inputs: Value, name: str = "", dimension: str = "") -> Traced:
+    def of(self, *inputs: Value, name: str = "", dimension: str = "", widest: Domain | None = None) -> Traced:
         """Apply to leaves and traced values; a formula for any dimension is told which one it is here."""
         return Traced(
             self.fn,
@@ -250,6 +250,7 @@ class Formula:
             dimension=dimension or self.dimension,
             formula=self.formula,
             source=self.source,
+            widest=widest,
         )
 
 

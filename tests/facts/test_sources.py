@@ -70,6 +70,12 @@ def test_what_was_seen_of_undrawn_inverters_counts_and_what_was_only_said_does_n
     assert joined("", other=", shares_outlets: no (said)") == {"yes", "no"}
 
 
+@pytest.mark.parametrize("order", [1, -1])
+def test_what_was_seen_of_one_inverter_does_not_clear_what_is_open_of_the_other(order: int) -> None:
+    one, other = (f", shares_outlets: {word}" for word in ("no", "yes | no")[::order])
+    assert joined("", one=one, other=other) == {"yes", "no"}
+
+
 @pytest.mark.parametrize(
     ("one", "other", "both"),
     [("parallel", "phases", {"yes"}), ("no", "parallel", {"no"}), ("parallel", "unknown", {"yes", "no"})],

@@ -7,7 +7,6 @@ from collections.abc import Iterator
 
 from ringout.case.case import YES_NO, Case, Part
 from ringout.facts.fact import Fact
-from ringout.quantity.span import Choice
 from ringout.quantity.traced import Point, Traced, Value
 from ringout.system.meeting import Meeting
 from ringout.system.supply import Supply
@@ -70,8 +69,15 @@ class SourceFacts:
             return Traced(at_changeovers, leaves, name=name, formula=says, source=DRAWN, widest=YES_NO)
         told = [part.leaf("shares_outlets") for part in (one, other)]
         known = [leaf for leaf in told if leaf.known]
+        if len(known) > 1:
+
+            def worse(*words: Point) -> Point:
+                return "yes" if "yes" in words else "no"
+
+            says = "as told of either"
+            return Traced(worse, tuple(known), name=name, formula=says, source="what was seen", widest=YES_NO)
         if known:
-            return max(known, key=lambda leaf: leaf.domain == _YES)
+            return known[0]
         if self.meeting.parted(*pair) or self._own_nets(one, other):
             return _as_drawn(name, "no")
         return told[0]
@@ -193,5 +199,3 @@ def _word(part: Part, field: str) -> str | None:
 def _as_drawn(name: str, word: str) -> Traced:
     return Traced(lambda: word, (), name=name, formula="as drawn", source=DRAWN, widest=YES_NO)
 
-
-_YES = Choice(frozenset({"yes"}))

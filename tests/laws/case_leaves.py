@@ -12,6 +12,7 @@ from ringout.case.case import Case, Part, Sheet
 from ringout.case.form import Field
 from ringout.facts.as_read import spoken
 from ringout.facts.catalogue import catalogue
+from ringout.facts.sources import BONDED, FLOATING
 from ringout.physics.circuit import device_ohm, internal_ohm
 from ringout.physics.tables import by_chemistry, by_word
 from ringout.quantity.leaf import Leaf, Origin
@@ -134,8 +135,10 @@ def second_voice(case: Case, its: Sheet, name: str) -> str:
         return "its batteries have spoken, and what is said of a bank outweighs them"
     if name == "status":
         return "a part stands in its place and does its work until somebody says otherwise"
-    if name == "nominal" and its.acts_as("storage"):
+    if name == "nominal_in" or (name == "nominal" and its.acts_as("storage")):
         return "the volts of the installation speak for it"
+    if name == "bond_tested" and its.word("neutral") in BONDED | FLOATING:
+        return "its papers have told of its neutral, and what a test showed outranks them"
     if name in LOOKS and any(feed.to.split(".")[0] == its.name for feed in case.feeds):
         return "the drawing says what feeds it, and a look outranks the drawing"
     if its.acts_as("dc_load") and name in ("power", "current"):

@@ -239,8 +239,17 @@ def test_a_load_on_shared_leads_sags_while_an_appliance_runs() -> None:
     assert low < high < 13.4
 
 
-def test_nothing_sags_by_an_appliance_that_the_inverter_does_not_surely_feed() -> None:
-    assert starting(facts(GEAR, SHARED), "sag") == []
+def test_an_appliance_that_nobody_traced_may_make_a_load_sag() -> None:
+    traced, untraced = facts(GEAR, SHARED, "inv > kettle"), facts(GEAR, SHARED)
+    id = "sag(blower, kettle, inv)"
+    assert says(traced, id, "fed") == Choice(frozenset({"yes"}))
+    assert says(untraced, id, "fed") == Choice(frozenset({"yes", "no"}))
+    assert span(untraced, id, "volts") == span(traced, id, "volts")
+
+
+def test_nothing_sags_by_what_the_inverter_surely_does_not_feed_or_where_it_hangs_elsewhere() -> None:
+    shore = GEAR + "\ninlet: {kind: inlet}"
+    assert starting(facts(shore, SHARED, "inlet > kettle"), "sag") == []
     assert starting(facts(GEAR, "bars = inv : 35 mm2, 1 m", "inv > kettle"), "sag") == []
 
 

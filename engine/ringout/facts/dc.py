@@ -182,7 +182,7 @@ class DcFacts:
             return
         for appliance in self.case.with_role("appliance"):
             fed = self.supply.fed_by(appliance, inverter, states()["away_on"])
-            if domain_of(fed) != _YES:
+            if domain_of(fed) == _NO:
                 continue
             power, efficiency = appliance.leaf("power"), inverter.leaf("efficiency")
             name = f"{appliance.name} on DC"
@@ -191,7 +191,7 @@ class DcFacts:
             for load in (self.case.parts[name] for name in flows.loads):
                 keys = {"load": load.name, "appliance": appliance.name, "inverter": inverter.name}
                 volts = read_under_load(its, load, appliance, flows.while_runs(load, other))
-                yield Fact("sag", keys, {"volts": volts}, standing=self.network.supposed(its.bank))
+                yield Fact("sag", keys, {"volts": volts, "fed": fed}, standing=self.network.supposed(its.bank))
 
     def together(self, inverter: Part) -> Traced:
         """The appliances on an inverter that run at one time."""

@@ -177,9 +177,19 @@ class Supply:
         return isinstance(works, Choice) and works.options <= BY_HAND
 
     def _several(self, changeover: Part) -> list[str]:
-        """The sorts of source of which the drawing leads more than one to a changeover."""
-        above = self.parts_above(changeover.name) - {changeover.name}
-        return [sort for sort, names in self.of_sort.items() if len(above.intersection(names)) > 1]
+        """The sorts of source of which more than one can arrive at a changeover: each input brings one at a time."""
+        if changeover.word("works") == "none":
+            return []  # nothing parts them: both feed
+        inputs = [
+            set[str]().union(*(self.parts_above(each) for each in self.feeds[port].sources)) - {changeover.name}
+            for port in self.inputs.get(changeover.name, [])
+        ]
+        found = []
+        for sort, names in self.of_sort.items():
+            arriving = [above.intersection(names) for above in inputs]
+            if sum(map(bool, arriving)) > 1 and len(set[str]().union(*arriving)) > 1:
+                found.append(sort)
+        return found
 
     def parts_above(self, name: str) -> set[str]:
         """A part and all that the drawing leads to it, in one way or another."""

@@ -268,7 +268,7 @@ def test_consumers_of_which_no_run_is_written_may_hang_on_any_bars() -> None:
     # The cooler takes 65 W: 10 A at half of the rested 13 V.
     assert current(made, "b1~bars") == pytest.approx((FULL[0] + 6, FULL[1] + 8 + 3 + 10))
     value = made["run_current(b1~bars, b1, all_loads)"].values["current"]
-    (unplaced,) = [leaf for leaf in leaves_of(value) if leaf.path == "b1.unplaced"]
+    (unplaced,) = [leaf for leaf in leaves_of(value) if leaf.path == "worked_out.b1.unplaced"]
     assert unplaced.source == "their runs are not written: fan, cooler" and not unplaced.known
 
 

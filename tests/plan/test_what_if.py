@@ -98,6 +98,7 @@ def test_settings_add_up() -> None:
         ("b1.capacity", "lots", "b1.capacity: expected a charge such as 100 Ah, found 'lots'"),
         ("f1.there", "maybe", "f1.there: expected yes or no, found 'maybe'"),
         ("limits.notable_drain", "2 A", "found 'limits.notable_drain', which is a value of the rules"),
+        ("worked_out.kettle.volts_one", "12 V", "found 'worked_out.kettle.volts_one', which is worked out from"),
         ("b1+~f1.lugs", "crimped", "found 'b1+~f1.lugs'; did you mean 'b1+~f1.lug'?"),
     ],
 )  # fmt: skip
@@ -120,7 +121,7 @@ def stated_beneath(said: Said) -> dict[str, Leaf]:
     """All that a verdict rests on and that a case could state, by path: also what its other bindings rest on."""
     leaves = [leaf for step in said.steps for leaf in (*leaves_beneath(step), *step.needs)]
     leaves += [leaf for step in said.steps for known in step.binding.values() for leaf in known.fact.standing]
-    of_rules = ("tables", "limits", "rule", "number")
+    of_rules = ("tables", "limits", "rule", "number", "worked_out")
     return {leaf.path: leaf for leaf in leaves if leaf.path.partition(".")[0] not in of_rules}
 
 

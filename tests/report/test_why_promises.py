@@ -86,7 +86,7 @@ def test_a_number_names_three_inputs_or_all_it_has(reviewed: Reviewed) -> None:
             found = mostly.findall(page)
             assert len(found) == len(re.findall(r"resting\s+mostly", page))
             for named, more in found:
-                heads = re.findall(r"^ +(?:table of [^:]+|[\w~+.-]+):\s", named, re.MULTILINE)
+                heads = re.findall(r"^ +(?:(?:table of|worked out for) [^:]+|[\w~+.-]+):\s", named, re.MULTILINE)
                 assert len(heads) == 3 and int(more) > 0, (said.rule.name, named)
             seen += len(found)
     assert seen > 20
@@ -129,7 +129,7 @@ def test_not_known_says_what_would_settle_it_and_what_each_outcome_means(reviewe
         if sets and len(sets[0].leaves) == 1:
             under = block(page, "What would settle it")
             for verdict in {answer.verdict for answer in sets[0].answers}:
-                assert re.search(rf": {verdict.value}$", under, re.MULTILINE), said.rule.name
+                assert re.search(rf":\s+{verdict.value}$", under, re.MULTILINE), said.rule.name
 
 
 def drawn(domain: Domain, among: random.Random) -> Domain:

@@ -34,7 +34,7 @@ from ringout.physics.formulas import (
     times_w,
     under_load_v,
 )
-from ringout.quantity.leaf import Leaf
+from ringout.quantity.leaf import WORKED_OUT, Leaf
 from ringout.quantity.span import Choice, Span
 from ringout.quantity.steady import Steady, steady
 from ringout.quantity.traced import Formula, Value, domain_of
@@ -145,7 +145,7 @@ class FlowFacts:
         high = sum(_most_of(part, self.its) for part in loose)
         names = ", ".join(part.name for part in loose)
         source = f"their runs are not written: {names}"
-        return Leaf(f"{self.bank.name}.unplaced", Span(0.0, high), "current", source=source)
+        return Leaf(f"{WORKED_OUT}{self.bank.name}.unplaced", Span(0.0, high), "current", source=source)
 
     # -- facts -----------------------------------------------------------------------------------------------
 

@@ -18,7 +18,7 @@ from ringout.physics.circuit import way_ohm
 from ringout.physics.formulas import times
 from ringout.physics.read import read_ohm, way_read_ohm
 from ringout.physics.tables import constant
-from ringout.quantity.leaf import Leaf
+from ringout.quantity.leaf import WORKED_OUT, Leaf
 from ringout.quantity.span import Choice, Span
 from ringout.quantity.traced import Traced, Value, domain_of
 from ringout.system.network import Step
@@ -75,7 +75,7 @@ def _ohm(its: BankFacts, part: Part, way: list[Step], drop: Taken) -> Traced | N
         return read_ohm.of(drop.value, amps, name=f"lead of {part.name} as read")
     names = ", ".join(others)
     source = f"what may have flowed beside, one way or the other: {names}"
-    beside = Leaf(f"{part.name}.beside", Span(-most, most), "current", source=source)
+    beside = Leaf(f"{WORKED_OUT}{part.name}.beside", Span(-most, most), "current", source=source)
     shared = [step for step in way if any(_key(step) in keys for keys, _ in others.values())]
     ohm = way_ohm(its.case, [shared], f"what {part.name} shares with {names}")
     return way_read_ohm.of(drop.value, amps, ohm, beside, name=f"lead of {part.name} as read")

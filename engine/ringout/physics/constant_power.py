@@ -17,7 +17,7 @@ from dataclasses import dataclass
 
 from ringout.physics.feeders import Draw, Feeders
 from ringout.physics.formulas import idle_a
-from ringout.quantity.leaf import Leaf, Origin
+from ringout.quantity.leaf import WORKED_OUT, Leaf, Origin
 from ringout.quantity.span import Span
 from ringout.quantity.steady import Steady, steady
 from ringout.quantity.traced import Value, domain_of, formula
@@ -123,7 +123,7 @@ def _amps(keeper: Keeper, case: str, have: Span) -> Steady:
     source = "settled: the volts at which it takes just the current that leaves it these volts"
     if keeper.steady is not None:
         source += "; or those of its rating, since nobody knows whether it keeps its power up"
-    path = f"{keeper.part}.volts_{case}"
+    path = f"{WORKED_OUT}{keeper.part}.volts_{case}"
     volts = Leaf(path, keeper.volts(have), "voltage", Origin.TABLE, known=True, source=source)
     return steady(idle_a, keeper.power, volts, name=f"current of {keeper.part}", falls=(1,))
 

@@ -20,7 +20,7 @@ from functools import cached_property
 from ringout.case.case import Hop
 from ringout.physics.circuit import Circuit, cables_ohm, circuit, device_ohm, hop_ohm
 from ringout.physics.formulas import PLAIN, drop_v, parallel_ohm, series_ohm
-from ringout.quantity.leaf import WEAK, Leaf, Origin
+from ringout.quantity.leaf import WEAK, WORKED_OUT, Leaf, Origin
 from ringout.quantity.span import Span
 from ringout.quantity.steady import steady
 from ringout.quantity.traced import Traced, Value, domain_of, formula, leaves_of
@@ -212,7 +212,7 @@ class Flow:
     def _value(self, its: Sum, place: str, name: str, *, unplaced: bool) -> Value:
         values = [self.draws[place].amps for place in its.named]
         if its.others:
-            path, source = f"{place}.others_{self.case}", f"sum of what {its.others} more consumers take"
+            path, source = f"{WORKED_OUT}{place}.others_{self.case}", f"sum of what {its.others} more consumers take"
             values.append(Leaf(path, Span(its.low, its.high), "current", Origin.TABLE, known=True, source=source))
         if unplaced and self.unplaced is not None:
             values.append(self.unplaced)

@@ -15,7 +15,7 @@ from ringout.case.load import load_text
 from ringout.plan.operations import MoveFeed, Operation, RemovePart, RemoveRun, Set, apply
 from ringout.plan.runs import written
 from ringout.plan.written import Unfit, flow
-from ringout.quantity.leaf import Origin
+from ringout.quantity.leaf import WORKED_OUT, Origin
 from ringout.text.edit import add_entry, set_value
 from ringout.text.problem import Unusable, did_you_mean, shown
 
@@ -61,6 +61,8 @@ def _is_leaf(field: Field) -> bool:
 
 
 def _with(case: Case, path: str, value: str) -> Case:
+    if path.startswith(WORKED_OUT):
+        raise NotSet(f"expected a fact of the case, found {shown(path)}, which is worked out from other facts")
     if path.partition(".")[0] in NOT_OF_A_CASE:
         raise NotSet(f"expected a fact of the case, found {shown(path)}, which is a value of the rules")
     known = set(paths(case))

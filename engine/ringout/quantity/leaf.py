@@ -29,6 +29,9 @@ class Origin(StrEnum):
     NOT_STATED = "not stated"
 
 
+WORKED_OUT = "worked_out."
+"""Before the path of a range that other facts were put together to: nobody states it, nothing can set it."""
+
 #: Statements of these origins suggest; nothing may be cleared by them.
 WEAK = frozenset({Origin.ASSUMED, Origin.SUPPOSED})
 

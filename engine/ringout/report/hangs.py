@@ -15,7 +15,7 @@ from ringout.quantity.span import Choice, Domain, Span
 from ringout.review.needs import need_of
 from ringout.review.sensitivity import UNSURE, Deciding, Hold, Settling, deciding, holds, least_sets
 from ringout.review.suppose import Stretch, Supposed, open_leaves
-from ringout.review.words import fill, part_name, shown
+from ringout.review.words import fill, input_name, part_name, shown
 
 Block = tuple[str, Sequence[Sequence[str]]]
 
@@ -50,7 +50,7 @@ def settling(case: Case, said: Said) -> Iterator[Block]:
         yield "What would settle it: no few answers do in every case; most hangs on", [_most(case, most)]
     else:
         yield "What would settle it: no answer can be asked for", []
-    rest = [leaf.path for leaf in bears if leaf not in named]
+    rest = [input_name(leaf.path, leaf.origin) for leaf in bears if leaf not in named]
     bullets = []
     if said.rule.finding is not None:
         facts = {alias: known.fact for alias, known in said.step.binding.items()}
@@ -85,7 +85,7 @@ def _asked(case: Case, leaf: Leaf) -> str:
         # A part of which nobody wrote where it stands has a place that no name stands for.
         its = sheet("place").fields.get(key)
         if its is None or not its.ask:
-            return leaf.path
+            return input_name(leaf.path, leaf.origin)
         return f"{leaf.path}: {part_name(case, part)}: {its.ask[0].lower()}{its.ask[1:]}"
     return f"{leaf.path}: {need.ask}" + (LICENSED if need.access == "licensed" else "")
 
@@ -168,7 +168,7 @@ def moving(case: Case, said: Said) -> list[str]:
 def hold_words(its: Hold, said: Said) -> str:
     """One value and the room it leaves: "fridge.current, 6 to 7 A (label): wrong above 3.6 A, else not known"."""
     leaf = its.leaf
-    name = leaf.path if leaf.origin is not Origin.TABLE else f"table of {_table(leaf)}"
+    name = input_name(leaf.path, leaf.origin)
     lead = f"{name}, {shown(its.now, leaf.dimension)} ({leaf.origin.value})"
     if leaf.doubt is not None:
         lead = f"{leaf.path}, read as {leaf.doubt.text} and in doubt"
@@ -185,7 +185,3 @@ def hold_words(its: Hold, said: Said) -> str:
     if its.above is not None and its.becomes_above is not None:
         ends.append((f"below {_value(leaf, its.above)}", f"{its.becomes_above.value} above that"))
     return f"{lead}: {verdict} {' and '.join(x for x, _ in ends)}; {', '.join(x for _, x in ends)}"
-
-
-def _table(leaf: Leaf) -> str:
-    return leaf.path.removeprefix("tables.").replace(".", ", ").replace("_", " ")

@@ -7,11 +7,12 @@ from collections.abc import Iterator, Sequence
 
 from ringout.facts.catalogue import catalogue
 from ringout.inference.chain import Said, Verdict
+from ringout.quantity.leaf import WORKED_OUT, Origin
 from ringout.report.hangs import hangs, settling
 from ringout.report.view import counted
 from ringout.review.proof import Input, Line, Number, Proof, proof
 from ringout.review.review import Review
-from ringout.review.words import fill, part_name
+from ringout.review.words import fill, input_name, part_name
 
 WIDTH = 80
 HEADINGS = {
@@ -148,10 +149,10 @@ def _number(number: Number, pad: str) -> Iterator[str]:
 def _input(each: Input) -> str:
     where = f" at {each.spot}" if each.spot else ""
     source = f" [{each.source}]" if each.source else ""
-    if each.origin == "table":
-        words = each.path.removeprefix("tables.").replace("_", " ").replace(".", ", ")
-        return f"table of {words}: {each.value}{where}{source}"
-    return f"{each.path}: {each.value} ({each.origin}){where}{source}"
+    name = input_name(each.path, each.origin)
+    if each.origin == Origin.TABLE or each.path.startswith(WORKED_OUT):
+        return f"{name}: {each.value}{where}{source}"
+    return f"{name}: {each.value} ({each.origin}){where}{source}"
 
 
 def _about(review: Review, said: Said) -> str:

@@ -6,7 +6,7 @@ from collections.abc import Mapping
 
 from ringout.case.case import Case
 from ringout.facts.fact import Fact
-from ringout.quantity.leaf import Leaf, Origin
+from ringout.quantity.leaf import WORKED_OUT, Leaf, Origin
 from ringout.quantity.printed import format_domain
 from ringout.quantity.span import Choice, Domain, Span
 from ringout.quantity.traced import Value, domain_of, leaves_of, said_of
@@ -38,6 +38,14 @@ def part_name(case: Case, name: str) -> str:
     if part.kind in SPEAKS_FOR_ITSELF or set(plain.split()) & set(kind.split()):
         return plain
     return f"{kind} {plain}"
+
+
+def input_name(path: str, origin: str) -> str:
+    """What a number rests on as a person would call it: what no case states is named in words, all else by its path."""
+    words = path.removeprefix(WORKED_OUT).removeprefix("tables.").replace("_", " ").replace(".", ", ")
+    if path.startswith(WORKED_OUT):
+        return f"worked out for {words}"
+    return f"table of {words}" if origin == Origin.TABLE else path
 
 
 def shown(domain: Domain, dimension: str) -> str:

@@ -16,6 +16,7 @@ import kleene
 import numbers_again as numbers
 from knowledge import Raw, facts, levels, rules
 from sources import Sources
+from worked_out import PREFIX, WorkedOut
 
 TRUTH = {"yes": kleene.YES, "not known": kleene.OPEN, "no": kleene.NO}
 Objection = tuple[str, str]
@@ -59,6 +60,7 @@ class Replay:
         self.given = {fact.id: fact for fact in given}
         self.sources = Sources(case.resolve()) if case is not None else None
         self.draw = random.Random(seed)
+        self.worked_out = WorkedOut(given, self.sources.raw, self.draw) if self.sources is not None else None
         self.counts: Counter[str] = Counter()
         self.domains: dict[int, Any] = {}
 
@@ -90,8 +92,11 @@ class Replay:
             yield from self.of_number(value)
         for known in self.chained.facts.values():
             leaves |= {leaf.path: leaf for leaf in known.fact.standing}
-        for leaf in leaves.values():
-            fault = self.sources.wrong_with(leaf) if self.sources else ""
+        for leaf in leaves.values() if self.sources else ():
+            assert self.sources is not None and self.worked_out is not None
+            worked_out = leaf.path.startswith(PREFIX)
+            self.counts["worked out"] += worked_out
+            fault = (self.worked_out if worked_out else self.sources).wrong_with(leaf)
             if fault:
                 yield "leaf", fault
 

@@ -16,6 +16,7 @@ import pytest
 from replay import TRUTH, Replay
 from sources import Sources
 from tamperings import TAMPERED, TAMPERINGS, other
+from worked_out import PREFIX, WorkedOut
 
 from ringout.case.load import load
 from ringout.facts.fact import Fact
@@ -65,6 +66,7 @@ def test_much_is_checked() -> None:
         assert steps[verdict.value] >= 50, verdict
     assert steps["number"] >= 1000
     assert steps["conclusion"] >= 50
+    assert steps["worked out"] >= 40
     assert steps["wider than found"] < steps["number"] / 10
     assert leaves["not checked"] < (leaves["stated"] + leaves["not stated"] + leaves["table"]) / 500
     assert leaves["stated"] >= 1000
@@ -105,6 +107,26 @@ def test_what_a_table_says_is_compared_with_the_table() -> None:
         assert sources.wrong_with(replace(leaf, spot=None))
         assert sources.wrong_with(replace(leaf, spot=Spot(str(TAMPERED), 4, 7)))
         assert sources.wrong_with(replace(leaf, path=f"{leaf.path}x"))
+
+
+def test_volts_worked_out_may_not_be_taken_narrower_than_what_leaves_them() -> None:
+    case = TAMPERED.with_name("crake.yaml")
+    given = gather(load(case))
+    its = WorkedOut(given, Sources(case).raw, random.Random(0))
+    settled = {
+        leaf.path: leaf
+        for fact in given
+        for value in fact.values.values()
+        for leaf in leaves_of(value)
+        if leaf.path.startswith(PREFIX)
+    }
+    assert len(settled) > 3
+    for leaf in settled.values():
+        assert its.wrong_with(leaf) == ""
+        assert isinstance(leaf.domain, Span)
+        lo, hi = leaf.domain.lo, leaf.domain.hi
+        assert its.wrong_with(replace(leaf, domain=Span((lo + hi) / 2, hi)))
+        assert its.wrong_with(replace(leaf, path=f"{leaf.path}x"))
 
 
 def test_an_unknown_value_may_not_be_taken_narrower_than_its_form_allows() -> None:

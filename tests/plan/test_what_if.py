@@ -148,9 +148,10 @@ def test_every_path_printed_is_one_that_can_be_set(file: Path) -> None:
     for said in made.chained.said:
         page = "\n".join(line for line in why(made, said).splitlines() if ".yaml:" not in line)
         printed |= set(re.findall(r"(?<![\w/.~+-])[\w~+-]*[A-Za-z][\w~+-]*\.[\w.~+-]*[A-Za-z][\w+-]*", page))
-    # Names of files, of tables in a formula's own words, and what a feed comes from are no paths.
+    # Names of files, of tables in a formula's own words, of runs in words, and what a feed comes from are no paths.
     ports = {f"{part.name}.{port}" for part in made.case.parts.values() for port in part.form.ports}
-    others = {path for path in printed - known - ports - made.case.hops.keys() if not path.endswith(".yaml")}
+    runs = {word for run in made.case.hops for word in (run, *run.replace("_", " ").split())}
+    others = {path for path in printed - known - ports - runs if not path.endswith(".yaml")}
     assert others == set()
     assert len(printed) > 3
 

@@ -28,8 +28,6 @@ STATES = "the case states"
 
 def part_name(case: Case, name: str) -> str:
     """A part as a person would call it: "inverter", "mains charger chg", "kettle"."""
-    if name in case.hops:
-        return name  # a run is called what its paths call it
     plain = name.replace("_", " ")
     part = case.parts.get(name)
     if part is None:

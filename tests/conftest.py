@@ -6,7 +6,7 @@ from functools import cache
 import pytest
 from hypothesis import settings
 
-from ringout.case.load import load
+from ringout.case.load import load, load_text
 from ringout.review.review import Review, review
 from ringout.shipped import cases_root
 
@@ -26,3 +26,21 @@ def _sample(name: str) -> Review:
 def reviewed() -> Reviewed:
     """The review of a sample case by its name, on the plain engine."""
     return _sample
+
+
+WINCH = """
+case: made for a test
+dc_volts: 12 V
+parts:
+  b1: {kind: battery, nominal: 12 V (label), capacity: 200 Ah (label)}
+  winch: {kind: dc_load, current: %s (label)}
+dc:
+  - b1 = winch : 4 mm2, 3 m
+readings: {pull: {what: current, value: %s, of: winch, loads: winch}}
+"""
+
+
+@pytest.fixture(scope="session")
+def winch_read() -> Callable[[str, str], Review]:
+    """The review of a load whose current its label states and a single reading states as well."""
+    return lambda label, read: review(load_text(WINCH % (label, read), "made.yaml"), "plain")

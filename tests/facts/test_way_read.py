@@ -7,7 +7,7 @@ from ringout.facts.fact import Fact
 from ringout.facts.gather import gather
 from ringout.quantity.leaf import Leaf
 from ringout.quantity.span import Span
-from ringout.quantity.traced import domain_of
+from ringout.quantity.traced import domain_of, leaves_of
 
 PARTS = """\
 case: the ruff barge
@@ -85,7 +85,7 @@ def test_what_others_may_have_carried_in_shared_pieces_is_left_open() -> None:
     low, high = ends(its, "resistance")
     # 2 m of 16 mm2 are about 2.8 mohm with lugs, and the fan takes 2 A: 6 mV either way, a little more at most
     assert 0.098 < low < 0.0995 and 0.1005 < high < 0.102
-    beside = next(leaf for leaf in its.values["resistance"].leaves if leaf.path == "worked_out.fridge.beside")  # type: ignore
+    beside = next(leaf for leaf in leaves_of(its.values["resistance"]) if leaf.path == "worked_out.fridge.beside")
     assert isinstance(beside, Leaf) and beside.domain == Span(-2.0, 2.0) and "fan" in beside.source
 
 

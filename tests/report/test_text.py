@@ -296,22 +296,13 @@ def test_what_was_read_stands_beside_what_was_worked_out(reviewed: Reviewed) -> 
     assert page.count("was read as lost") == 1
 
 
-def test_a_reading_in_doubt_is_told_beside_what_it_contradicts_and_asks_for_its_repeat() -> None:
-    case = """
-case: made for a test
-dc_volts: 12 V
-parts:
-  b1: {kind: battery, nominal: 12 V (label), capacity: 200 Ah (label)}
-  winch: {kind: dc_load, current: 90 A (label)}
-dc:
-  - b1 = winch : 4 mm2, 3 m
-readings: {pull: {what: current, value: 5 A, of: winch, loads: winch}}
-"""
-    page = flat(text(review(load_text(case, "made.yaml"), "plain")))
+def test_a_reading_in_doubt_is_told_beside_what_it_contradicts_and_asks_for_its_repeat(
+    winch_read: Callable[[str, str], Review],
+) -> None:
+    page = flat(text(winch_read("90 A", "5 A")))
     told = "Of winch, current: the label says 90 A (line 6); read, and in doubt until repeated: 5 A (line 9)."
     assert told in page
-    fits = flat(text(review(load_text(case.replace("5 A", "88 A"), "made.yaml"), "plain")))
+    fits = flat(text(winch_read("90 A", "88 A")))
     assert "in doubt" not in fits
-    more = case.replace("90 A (label)", "6 A (label)").replace("5 A,", "90 A,")
-    less = flat(text(review(load_text(more, "made.yaml"), "plain")))
+    less = flat(text(winch_read("6 A", "90 A")))
     assert "check winch: 90 A was read and is in doubt; clamp it again: clamp zeroed, round one conductor" in less

@@ -218,20 +218,11 @@ def test_the_share_beyond_a_limit(
     assert beyond(left, right, op) == (pytest.approx(shares) if shares else None)
 
 
-def test_what_was_stated_holds_the_verdict_and_not_the_reading_that_contradicts_it() -> None:
-    told = """
-case: made for a test
-dc_volts: 12 V
-parts:
-  b1: {kind: battery, nominal: 12 V (label), capacity: 200 Ah (label)}
-  winch: {kind: dc_load, current: 90 A (label)}
-dc:
-  - b1 = winch : 4 mm2, 3 m
-readings: {pull: {what: current, value: %s, of: winch, loads: winch}}
-"""
-
+def test_what_was_stated_holds_the_verdict_and_not_the_reading_that_contradicts_it(
+    winch_read: Callable[[str, str], Review],
+) -> None:
     def held(value: str) -> set[str]:
-        made = review(load_text(told % value, "made.yaml"), "plain")
+        made = winch_read("90 A", value)
         [said] = [each for each in made.chained.said if each.rule.name == "load-starved-by-its-lead"]
         assert said.verdict is Verdict.WRONG
         return {each.leaf.path for each in holds(made.case, Supposed(said))}

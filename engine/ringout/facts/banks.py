@@ -7,7 +7,7 @@ from collections.abc import Iterator
 
 from ringout.case.case import YES_NO, Case, Hop, Part
 from ringout.facts.fact import Fact
-from ringout.facts.looked import none_or
+from ringout.facts.looked import as_drawn, none_or
 from ringout.physics.circuit import circuit
 from ringout.physics.formulas import (
     against_equal,
@@ -180,7 +180,7 @@ class BankFacts:
             "usable": self.usable(),
             "max_charge": self.sum_over("max_charge"),
             "max_discharge": self.sum_over("max_discharge"),
-            "joined": _word(f"{self.bank.name} joined", "yes" if self.bank.joined else "no"),
+            "joined": as_drawn(f"{self.bank.name} joined", "yes" if self.bank.joined else "no"),
             "charge_coldest": self._charge_coldest(),
             "cold_charge_stop": self.weakest("cold_charge_stop", "no"),
             "equalise": self.weakest("equalise", "not_allowed"),
@@ -205,7 +205,7 @@ class BankFacts:
             return coarse
         if not self.network.reached_without(self.bank, role):
             # A lead that nobody followed may leave a post by itself: then what was seen at the posts counts.
-            return coarse if self._unfollowed() else _word(name, "yes")
+            return coarse if self._unfollowed() else as_drawn(name, "yes")
         loose = [p for p in self.case.with_role(role) if p.form.port("through") and not self._placed(p)]
         if loose:
             # One that exists, nobody knows where, may be the very one.
@@ -255,7 +255,7 @@ class BankFacts:
         sides = [self.network.take_off(consumer, self.bank, pole) for pole in "+-"]
         one_sided = len(sides[0]) == 1 and sides[0] == sides[1]
         keys = {"bank": self.bank.name, "part": consumer.name}
-        word = _word("take-off", "yes" if one_sided else "no")
+        word = as_drawn("take-off", "yes" if one_sided else "no")
         yield Fact("take_off", keys, {"one_sided": word}, standing=standing)
         strings = number(len(self.bank.strings))
         for string in self.bank.strings:
@@ -295,9 +295,3 @@ def _upper(leaf: Leaf) -> float:
 
 def _lower(leaf: Leaf) -> float:
     return leaf.domain.lo if isinstance(leaf.domain, Span) else 0.0
-
-
-def _word(name: str, word: str) -> Traced:
-    return Traced(
-        lambda: word, (), name=name, formula="as drawn", source="the wiring as written", widest=YES_NO
-    )

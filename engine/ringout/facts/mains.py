@@ -6,7 +6,7 @@ from collections.abc import Iterator
 
 from ringout.case.case import YES_NO, Case, Part
 from ringout.facts.fact import Fact
-from ringout.facts.looked import none_or
+from ringout.facts.looked import as_drawn, none_or
 from ringout.quantity.leaf import Leaf
 from ringout.quantity.span import Choice, Domain, Span
 from ringout.quantity.traced import Point, Traced, Value, domain_of
@@ -109,11 +109,11 @@ class MainsFacts:
         told = any(leaf.told for leaf in figures)
         tested = domain_of(earth) in (_SOUND, _BROKEN)
         values: dict[str, Value] = {
-            "outlets": _fixed("outlets are listed one by one", "yes" if outlets else "no"),
+            "outlets": as_drawn("outlets are listed one by one", "yes" if outlets else "no"),
             "rcd": self._one_rcd(),
             "earth": earth,
             "earth_ohm": _worst("earth_ohm", figures, "resistance"),
-            "figure": _fixed("a figure of the earth matters", "yes" if told or not tested else "no"),
+            "figure": as_drawn("a figure of the earth matters", "yes" if told or not tested else "no"),
         }
         yield Fact("mains", {"site": "installation"}, values)
 
@@ -176,9 +176,3 @@ def _worst(name: str, told: list[Leaf], dimension: str) -> Value:
     widest = None if dimension else Choice(frozenset(_WORST))
     says, source = "the worst of all", "what was seen and read"
     return Traced(worst, leaves, name=name, dimension=dimension, formula=says, source=source, widest=widest)
-
-
-def _fixed(name: str, word: str) -> Traced:
-    return Traced(
-        lambda: word, (), name=name, formula="as drawn", source="the wiring as written", widest=YES_NO
-    )

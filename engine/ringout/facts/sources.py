@@ -7,11 +7,11 @@ from collections.abc import Iterator
 
 from ringout.case.case import YES_NO, Case, Part
 from ringout.facts.fact import Fact
+from ringout.facts.looked import DRAWN, as_drawn
 from ringout.quantity.traced import Point, Traced, Value
 from ringout.system.meeting import Meeting
 from ringout.system.supply import Supply
 
-DRAWN = "the wiring as written"
 BONDED = frozenset({"bonded_always", "bonded_when_running", "bonded_when_inverting"})
 FLOATING = frozenset({"floating", "isolated_windings", "filter_coupled"})
 """What papers say of a source's neutral; their other words do not say whether it is joined to earth."""
@@ -79,7 +79,7 @@ class SourceFacts:
         if known:
             return known[0]
         if self.meeting.parted(*pair) or self._own_nets(one, other):
-            return _as_drawn(name, "no")
+            return as_drawn(name, "no")
         return told[0]
 
     def _own_nets(self, one: Part, other: Part) -> bool:
@@ -108,7 +108,7 @@ class SourceFacts:
         if self.supply.wired(generator):
             names = generator.name, other.name
             if self.meeting.parted(*names) or not self.meeting.together(*names):
-                return _as_drawn(name, "yes")
+                return as_drawn(name, "yes")
 
             def told(kept: Point) -> Point:
                 return "no" if kept == "nothing" else "yes"
@@ -135,7 +135,7 @@ class SourceFacts:
         name = f"neutral joined to earth aboard while {source.name} feeds"
         bonds = [part for part in self.case.parts.values() if part.kind == "bond"]
         if not bonds and self.case.mains.word("neutral_earth") == "none":
-            return _as_drawn(name, "no")
+            return as_drawn(name, "no")
         told, then = self.case.mains.leaf(f"neutral_earth_on_{sort}"), ("always", f"on_{sort}_only")
         breaks = [each.leaf("breaks") for each in self.case.with_role("changeover")]
         of_bonds = [leaf for bond in bonds for leaf in (bond.leaf("between"), bond.leaf("exists"))]
@@ -194,8 +194,3 @@ def _both_stacked(one: Part, other: Part) -> Traced:
 
 def _word(part: Part, field: str) -> str | None:
     return part.word(field) if field in part.form.fields else None
-
-
-def _as_drawn(name: str, word: str) -> Traced:
-    return Traced(lambda: word, (), name=name, formula="as drawn", source=DRAWN, widest=YES_NO)
-

@@ -34,7 +34,7 @@ def change(
     where it is the same at both.
     """
     for place in places:
-        near, far = _halved(lambda x, at=place: abs(x - inside) < abs(at - inside), inside, outside, whole)  # type: ignore[misc]
+        near, far = _halved(_short_of(place, inside), inside, outside, whole)
         if not holds(near):
             outside = near
             break
@@ -59,6 +59,11 @@ def _halved(holds: Callable[[float], bool], inside: float, outside: float, whole
     return inside, outside
 
 
+def _short_of(place: float, start: float) -> Callable[[float], bool]:
+    """Whether a value lies nearer to a start than a place does."""
+    return lambda x: abs(x - start) < abs(place - start)
+
+
 def passed(compared: Iterable[Compared], leaf: Leaf, view: View, inside: float, outside: float) -> list[float]:
     """Where the ends of what is compared pass each other as a leaf goes from `inside` to `outside`, nearest first."""
     found = []
@@ -67,7 +72,7 @@ def passed(compared: Iterable[Compared], leaf: Leaf, view: View, inside: float, 
         for end in (0, 1):
             here, there = apart.at(inside)[end], apart.at(outside)[end]
             if math.isfinite(here) and math.isfinite(there) and (here > 0) != (there > 0):
-                found.append(zero(lambda x, apart=apart, end=end: apart.at(x)[end], inside, outside))  # type: ignore[misc]
+                found.append(zero(apart.of(end), inside, outside))
     return sorted(found, key=lambda x: abs(x - inside))
 
 
@@ -77,6 +82,10 @@ class _Apart:
     def __init__(self, left: Value, right: Value, path: str, view: View) -> None:
         self.left, self.right, self.path, self.view = left, right, path, view
         self._at: dict[float, tuple[float, float]] = {}
+
+    def of(self, end: int) -> Callable[[float], float]:
+        """One of the two over the values of the leaf: 0 for the least, 1 for the most."""
+        return lambda x: self.at(x)[end]
 
     def at(self, x: float) -> tuple[float, float]:
         if x not in self._at:

@@ -59,7 +59,7 @@ class Finding:
     @cached_property
     def about(self) -> str:
         """The first of the parts and runs it is about."""
-        return part_name(self.case, next(iter(self.said.anchor.keys.values())))
+        return self.names[0]
 
     @cached_property
     def names(self) -> tuple[str, ...]:

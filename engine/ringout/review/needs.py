@@ -99,7 +99,7 @@ def _order(need: Need) -> tuple[object, ...]:
     """
     danger = need.cls <= DANGER
     risk = need.opens[0].risk
-    read = need.repeat and any(each.said.step is not None and each.said.step.suggested for each in need.opens)
+    read = need.repeat and any(each.step.suggested for each in need.opens)
     return (
         not danger,
         (need.cls, not read, risk) if danger else (9, False, 9),
@@ -124,7 +124,7 @@ def _best(finding: Finding, weighed: dict[str, float], needs: dict[str, Need]) -
     What a reading in doubt suggests waits for its repeat first.
     """
     paths = [path for path in weighed if not _asked(needs[path])] or list(weighed)
-    read = finding.said.step is not None and finding.said.step.suggested
+    read = finding.step.suggested
     if paths:
         return max(paths, key=lambda path: (read and needs[path].repeat, weighed[path], needs[path].weight, path))
     path = f"confirm.{finding.rule.name}.{finding.about}"

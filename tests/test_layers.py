@@ -29,8 +29,9 @@ ROWS = (
     ("__main__",),
 )
 ROW_OF = {layer: row for row, layers in enumerate(ROWS) for layer in layers}
-# Where the shipped folders lie, what is kept of them, when waste is searched, and the version: anyone may ask.
-OPEN_TO_ALL = {"__init__", "kept", "shipped", "waste"}
+# Where the shipped folders lie, what is kept of them, what a record is, when waste is searched, and the version:
+# anyone may ask.
+OPEN_TO_ALL = {"__init__", "kept", "record", "shipped", "waste"}
 
 DURABLE = {"durable", "durable_rules_engine"}
 DURABLE_DRIVER = "inference/durable.py"

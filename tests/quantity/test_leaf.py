@@ -1,7 +1,5 @@
 """Leaves: what may be relied on stands apart from what is merely supposed."""
 
-import dataclasses
-
 import pytest
 
 from ringout.quantity.leaf import WEAK, Leaf, Origin
@@ -30,12 +28,6 @@ def test_settled_means_one_value_is_left(domain: Span | Choice, settled: bool) -
 
 def test_only_what_is_assumed_or_supposed_is_weak() -> None:
     assert {Origin.ASSUMED, Origin.SUPPOSED} == WEAK
-
-
-def test_a_leaf_cannot_be_changed_afterwards() -> None:
-    leaf = Leaf("b1.capacity", Span(100, 100), "charge", known=True)
-    with pytest.raises(dataclasses.FrozenInstanceError):
-        leaf.known = False  # type: ignore[misc]
 
 
 def test_two_leaves_of_equal_content_are_not_the_same_input() -> None:

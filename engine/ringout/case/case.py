@@ -156,6 +156,7 @@ class Case:
     looked_for: dict[str, Leaf] = field(default_factory=dict)
     since: frozenset[str] = frozenset()
     """What was changed after the readings were taken, which no longer speak of it: fields by path, runs, parts."""
+    _region: Leaf | None = field(init=False, default=None)
 
     @property
     def title(self) -> str:
@@ -168,6 +169,11 @@ class Case:
     @property
     def region(self) -> Leaf:
         """The region whose rules apply, as a leaf: any of them where the file does not say."""
+        if self._region is None:
+            self._region = self._region_of_file()
+        return self._region
+
+    def _region_of_file(self) -> Leaf:
         if "region" not in self.frame.model_fields_set:
             return Leaf("installation.region", Choice(frozenset(REGIONS)), spot=self.document.spot(()))
         spot = self.document.spot(("region",))

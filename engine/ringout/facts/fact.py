@@ -3,13 +3,14 @@
 from __future__ import annotations
 
 from collections.abc import Mapping
-from dataclasses import dataclass, field
+from dataclasses import field
 
 from ringout.quantity.leaf import Leaf
 from ringout.quantity.traced import Value
+from ringout.record import record
 
 
-@dataclass(frozen=True, slots=True, eq=False)
+@record(eq=False)
 class Fact:
     """`id` is the type with its keys in order, ``charging(chg, b1)``: equal facts have equal ids.
 

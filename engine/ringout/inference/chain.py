@@ -18,6 +18,7 @@ from ringout.inference.pattern import Matcher, Pattern, Record, Term
 from ringout.quantity.leaf import Leaf, Origin
 from ringout.quantity.span import Domain
 from ringout.quantity.traced import NO_VIEW, View
+from ringout.record import record
 from ringout.rulebase.rule import Rule
 
 MakeMatcher = Callable[[Sequence[Sequence[Pattern]]], Matcher]
@@ -35,7 +36,7 @@ class Verdict(Enum):
 ORDER = list(Verdict)
 
 
-@dataclass(frozen=True, slots=True)
+@record()
 class Known:
     """A fact within the chain: given or concluded, how sure it is, and the steps that concluded it."""
 
@@ -45,7 +46,7 @@ class Known:
     steps: tuple[Step, ...] = ()
 
 
-@dataclass(frozen=True, slots=True)
+@record()
 class Step:
     """One candidate judged: the facts bound, each part of the rule, the verdict, and what would settle it."""
 
@@ -60,7 +61,7 @@ class Step:
     """True where the verdict would be wrong if the values assumed, supposed or read in doubt were so."""
 
 
-@dataclass(frozen=True, slots=True)
+@record()
 class Said:
     """The one verdict of a rule on a fact of its anchor, with the steps behind it, the deciding one first."""
 

@@ -9,13 +9,13 @@ from __future__ import annotations
 import itertools
 import math
 from collections.abc import Callable, Mapping
-from dataclasses import dataclass
 from enum import Enum
 
 from ringout.facts.fact import Fact
 from ringout.quantity.leaf import Leaf, Origin
 from ringout.quantity.span import Choice, Domain, Span
 from ringout.quantity.traced import NO_VIEW, Traced, Value, View, domain_of, paths_of, telling_leaves
+from ringout.record import record
 from ringout.rulebase.condition import AllOf, Amount, Attr, Compare, Condition, LimitRef, Not
 from ringout.rulebase.limits import limits
 
@@ -43,7 +43,7 @@ def both(truths: list[Truth]) -> Truth:
     return Truth.OPEN if Truth.OPEN in truths else Truth.YES
 
 
-@dataclass(frozen=True, slots=True)
+@record()
 class Test:
     """One comparison as judged: its two sides with their domains, and how it came out."""
 
@@ -53,7 +53,7 @@ class Test:
     truth: Truth
 
 
-@dataclass(frozen=True, slots=True)
+@record()
 class Judged:
     """How a condition came out: the tests made, and while it is open the leaves that could settle it."""
 
@@ -162,7 +162,7 @@ def _order(op: str, left: Value, right: Value, view: View) -> Truth:
     if truth is not Truth.OPEN or not all(map(math.isfinite, (a.lo, a.hi, b.lo, b.hi))):
         # Open ends have no difference: infinity less infinity is no number.
         return truth
-    if not frozenset(paths_of(left)).isdisjoint(paths_of(right)):
+    if not paths_of(left).isdisjoint(paths_of(right)):
         # Both sides rest on a common leaf: what counts is the range of their difference.
         widest = Span(a.lo - b.hi, a.hi - b.lo)
         made = Traced(lambda x, y: float(x) - float(y), (left, right), name="difference", widest=widest)

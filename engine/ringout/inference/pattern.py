@@ -9,6 +9,8 @@ from collections.abc import Iterable, Mapping, Sequence
 from dataclasses import dataclass
 from typing import Protocol
 
+from ringout.record import record
+
 MAX_TERMS = 16
 """The most terms one rule may have: beyond it the durable engine is not known to be right."""
 
@@ -65,7 +67,9 @@ class Pattern:
             earlier.append(term.alias)
 
 
-@dataclass(frozen=True, slots=True)
+
+
+@record()
 class Record:
     """One fact as the engines see it: an id, a fact type, its keys and known texts. The unknown stays out."""
 

@@ -100,7 +100,7 @@ class Solved(Traced):
         return Span(low, high)
 
     def _of_one_ampere(self, draw: tuple[int, int], view: View) -> Span:
-        seen = tuple((path, view[path]) for path in self._beneath if path in view)
+        seen = tuple((path, view[path]) for path in self._swayed_by if path in view)
         key = (self.ends, self.branch, draw, seen)
         if key not in self.memo:
             self.memo[key] = self._extremes(self._ohms(view), draw)
@@ -109,7 +109,7 @@ class Solved(Traced):
         return found
 
     @cached_property
-    def _beneath(self) -> list[str]:
+    def _swayed_by(self) -> list[str]:
         """The paths of the leaves beneath the resistances."""
         return sorted({leaf.path for value in self.resistances for leaf in leaves_of(value)})
 

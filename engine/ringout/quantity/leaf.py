@@ -7,10 +7,10 @@ never rest on those.
 
 from __future__ import annotations
 
-from dataclasses import dataclass
 from enum import StrEnum
 
 from ringout.quantity.span import Domain
+from ringout.record import record
 from ringout.text.problem import Spot
 
 
@@ -36,7 +36,7 @@ WORKED_OUT = "worked_out."
 WEAK = frozenset({Origin.ASSUMED, Origin.SUPPOSED})
 
 
-@dataclass(frozen=True, slots=True, eq=False)
+@record(eq=False)
 class Leaf:
     """One input. Identity is its `path` (for example ``chg.output``); parts declared alike share one leaf.
 

@@ -3,10 +3,11 @@
 from __future__ import annotations
 
 import math
-from dataclasses import dataclass
+
+from ringout.record import record
 
 
-@dataclass(frozen=True, slots=True)
+@record()
 class Span:
     """A closed range from lo to hi, in the inside unit of its dimension.
 
@@ -39,7 +40,7 @@ class Span:
         return Span(lo, hi) if lo <= hi else None
 
 
-@dataclass(frozen=True, slots=True)
+@record()
 class Choice:
     """One of a set of words, such as a battery's chemistry. Raises ValueError if the set is empty."""
 

@@ -14,6 +14,7 @@ from __future__ import annotations
 import itertools
 import math
 from collections.abc import Callable
+from typing import cast
 
 from ringout.quantity.leaf import Leaf
 from ringout.quantity.span import Choice, Span
@@ -113,13 +114,10 @@ class Steady(Traced):
         return Span(min(span.lo for span in spans), max(span.hi for span in spans))
 
     def _ends(self, view: View) -> Span:
-        low, high = [], []
-        for place, value in enumerate(self.inputs):
-            span = domain_of(value, view)
-            assert isinstance(span, Span)
-            ends = (span.hi, span.lo) if place in self.falls else (span.lo, span.hi)
-            low.append(ends[0])
-            high.append(ends[1])
+        spans = cast("list[Span]", [domain_of(value, view) for value in self.inputs])
+        low, high = [span.lo for span in spans], [span.hi for span in spans]
+        for place in self.falls:
+            low[place], high[place] = high[place], low[place]
         return Span(float(self.fn(*low)), float(self.fn(*high)))
 
 

@@ -14,7 +14,7 @@ from __future__ import annotations
 
 import itertools
 import math
-from collections.abc import Callable, Collection, Iterator, Mapping
+from collections.abc import Callable, Iterator, KeysView, Mapping
 
 from ringout.quantity.leaf import Leaf
 from ringout.quantity.program import Program
@@ -39,7 +39,7 @@ class Traced:
     """
 
     __slots__ = (
-        "_leaves", "_middle_slots", "_own", "_paths", "_program", "_viewed",
+        "_beneath", "_leaves", "_middle_slots", "_own", "_program", "_viewed",
         "dimension", "fn", "formula", "inputs", "name", "source", "widest",
     )  # fmt: skip
 
@@ -63,25 +63,36 @@ class Traced:
         self.widest = widest
         self._own: Domain | None = None
         self._viewed: dict[tuple[tuple[str, Domain], ...], Domain] | None = None
+        self._beneath: dict[str, Leaf] | None = None
         self._leaves: tuple[Leaf, ...] | None = None
-        self._paths: frozenset[str] | None = None
         self._program: Program | None = None
         self._middle_slots: list[Point] | None = None
+
+    @property
+    def beneath(self) -> Mapping[str, Leaf]:
+        """All leaves beneath by path, as they are met."""
+        if self._beneath is None:
+            found: dict[str, Leaf] = {}
+            for each in self.inputs:
+                if isinstance(each, Leaf):
+                    found[each.path] = each
+                else:
+                    found.update(each.beneath)
+            self._beneath = found
+        return self._beneath
 
     @property
     def leaves(self) -> tuple[Leaf, ...]:
         """All leaves beneath, each once, by path."""
         if self._leaves is None:
-            found = {leaf.path: leaf for value in self.inputs for leaf in leaves_of(value)}
+            found = self.beneath
             self._leaves = tuple([found[path] for path in sorted(found)])
         return self._leaves
 
     @property
-    def paths(self) -> frozenset[str]:
+    def paths(self) -> KeysView[str]:
         """The paths of all leaves beneath."""
-        if self._paths is None:
-            self._paths = frozenset().union(*[paths_of(each) for each in self.inputs])
-        return self._paths
+        return self.beneath.keys()
 
     def at(self, point: Mapping[str, Point]) -> Point:
         """The value at one point: a choice for every open leaf; settled leaves may be left out.
@@ -127,7 +138,7 @@ class Traced:
 
     def domain(self, view: View = NO_VIEW) -> Domain:
         """Range (or set of words) over the domains of the leaves, `view` replacing some of them."""
-        key = tuple([(path, domain) for path, domain in view.items() if path in self.paths]) if view else ()
+        key = tuple([(path, domain) for path, domain in view.items() if path in self.beneath]) if view else ()
         if not key:
             if self._own is None:
                 self._own = self._spread(NO_VIEW)
@@ -176,9 +187,9 @@ def leaves_of(value: Value) -> tuple[Leaf, ...]:
     return (value,) if isinstance(value, Leaf) else value.leaves
 
 
-def paths_of(value: Value) -> Collection[str]:
+def paths_of(value: Value) -> KeysView[str]:
     """The paths of the leaves beneath a value; a leaf's own."""
-    return (value.path,) if isinstance(value, Leaf) else value.paths
+    return {value.path: value}.keys() if isinstance(value, Leaf) else value.paths
 
 
 def domain_of(value: Value, view: View = NO_VIEW) -> Domain:
@@ -193,7 +204,7 @@ def said_of(value: Value) -> View:
 
 def open_leaves(value: Value, view: View = NO_VIEW) -> tuple[Leaf, ...]:
     """The leaves beneath that are not settled to one point."""
-    return tuple(leaf for leaf in leaves_of(value) if not domain_of(leaf, view).exact)
+    return tuple([leaf for leaf in leaves_of(value) if not view.get(leaf.path, leaf.domain).exact])
 
 
 def telling_leaves(value: Value, view: View = NO_VIEW) -> tuple[Leaf, ...]:
@@ -202,9 +213,9 @@ def telling_leaves(value: Value, view: View = NO_VIEW) -> tuple[Leaf, ...]:
     A leaf that no world of the others lets matter (how a changeover works, where nothing lapses) is left out.
     """
     leaves = open_leaves(value, view)
-    domains = [domain_of(leaf, view) for leaf in leaves]
-    if isinstance(value, Leaf) or not all(isinstance(domain, Choice) for domain in domains):
+    if isinstance(value, Leaf) or any(isinstance(leaf.domain, Span) for leaf in leaves):
         return leaves
+    domains = [domain_of(leaf, view) for leaf in leaves]
     options = [sorted(domain.options) for domain in domains if isinstance(domain, Choice)]
     if math.prod(len(each) for each in options) > WORLDS:
         return leaves

@@ -3,7 +3,7 @@
 from __future__ import annotations
 
 from collections.abc import Mapping
-from dataclasses import dataclass
+from functools import lru_cache
 from typing import Annotated
 
 from pydantic import Field as Key
@@ -15,6 +15,7 @@ from ringout.quantity.notation import NotUnderstood, parse
 from ringout.quantity.span import Span
 from ringout.quantity.traced import Point, Traced, Value
 from ringout.quantity.unit import DIMENSIONS
+from ringout.record import record
 from ringout.shipped import rules_root
 from ringout.text.checked import Loc, OneOf, Strict, problem, validate
 from ringout.text.document import Document, read
@@ -23,7 +24,7 @@ from ringout.text.problem import Problem, Unusable, did_you_mean
 BASES = ("standard", "regulation", "guide", "maker", "practice", "memory")
 
 
-@dataclass(frozen=True, slots=True)
+@record(eq=False)
 class Limit:
     """One limit, or a table of limits by a word (`leaves` then has one leaf a word, else one under "")."""
 
@@ -38,6 +39,9 @@ class Limit:
         """The limit, looked up by a word that may still be one of several; all must be in the table."""
         if by is None:
             return self.leaves[""]
+        return _by_leaf(self, by) if isinstance(by, Leaf) else self._by(by)
+
+    def _by(self, by: Value) -> Traced:
         words = tuple(self.leaves)
 
         def pick(word: Point, *values: Point) -> Point:
@@ -54,6 +58,12 @@ class Limit:
             # The word may rest on many open words itself: a bank of batteries whose labels nobody read.
             widest=Span(min(span.lo for span in spans), max(span.hi for span in spans)),
         )
+
+
+@lru_cache(maxsize=64)
+def _by_leaf(limit: Limit, by: Leaf) -> Traced:
+    """What a limit is by one word of a case (its region), which it is compared with for every run there is."""
+    return limit._by(by)
 
 
 class _Line(Strict):

@@ -143,8 +143,7 @@ def chain(rules: Sequence[Rule], facts: Sequence[Fact], make: MakeMatcher) -> Ch
             out.agenda.append((name, ids))
             rule = by_name[name]
             bound = {term.alias: out.facts[id] for term, id in zip(rule.terms, ids, strict=True)}
-            step = judge_step(rule, bound)
-            steps.setdefault((name, ids[0]), []).append(step)
+            steps.setdefault((name, ids[0]), []).append(judge_step(rule, bound))
         for name in sorted(here):
             _verdicts(here[name], out, steps, by_type)
         _conclude(out, steps)
@@ -159,8 +158,10 @@ def judge_step(rule: Rule, bound: Mapping[str, Known], view: View = NO_VIEW) -> 
     somebody who cannot know is heard only where it shows the fault: it makes wrong, never right.
     """
     found = _judged(rule, bound, view)
+    if found.verdict is not Verdict.NOT_KNOWN:
+        return found
     words = {leaf.path: leaf.word for leaf in found.needs if leaf.word is not None and leaf.path not in view}
-    if found.verdict is not Verdict.NOT_KNOWN or not words:
+    if not words:
         return found
     heard = _judged(rule, bound, {**view, **words})
     return heard if heard.verdict is Verdict.WRONG else found
@@ -171,11 +172,10 @@ def _judged(rule: Rule, bound: Mapping[str, Known], view: View) -> Step:
     given = judge(rule.given, facts, view)
     when = judge(rule.when, facts, view)
     unless = judge(rule.unless, facts, view, default=Truth.NO)
-    holds = both([*[known.truth for known in bound.values()], when.truth, ~unless.truth])
     if given.truth is Truth.NO:
         return Step(rule, bound, given, when, unless, Verdict.DOES_NOT_APPLY)
-    supposed = any(leaf.origin is Origin.SUPPOSED for known in bound.values() for leaf in known.fact.standing)
-    if holds is Truth.NO and not supposed:
+    holds = both([*[known.truth for known in bound.values()], when.truth, ~unless.truth])
+    if holds is Truth.NO and not _supposed(bound):
         return Step(rule, bound, given, when, unless, Verdict.RIGHT)
     if holds is Truth.YES and given.truth is Truth.YES:
         return Step(rule, bound, given, when, unless, Verdict.WRONG)
@@ -186,6 +186,11 @@ def _judged(rule: Rule, bound: Mapping[str, Known], view: View) -> Step:
         needs |= {leaf.path: leaf for leaf in each.needs}
     suggested = _suggested(rule, facts, needs)
     return Step(rule, bound, given, when, unless, Verdict.NOT_KNOWN, tuple(needs.values()), suggested)
+
+
+def _supposed(bound: Mapping[str, Known]) -> bool:
+    """Whether a fact stands on a part or run that is only supposed."""
+    return any(leaf.origin is Origin.SUPPOSED for known in bound.values() for leaf in known.fact.standing)
 
 
 def _suggested(rule: Rule, facts: Mapping[str, Fact], needs: Mapping[str, Leaf]) -> bool:
@@ -210,15 +215,14 @@ def _verdicts(
     missing = _missing(rule, by_type)
     for known in by_type.get(rule.anchor.fact, ()):
         fact = known.fact
-        settled = {**fact.keys, **fact.known}
-        if any(settled.get(key) != word for key, word in words.items()):
+        if words and not words.items() <= {**fact.keys, **fact.known}.items():
             continue
-        found = steps.get((rule.name, fact.id), [])
+        found = steps.get((rule.name, fact.id))
         if not found:
             out.said.append(Said(rule, fact, Verdict.DOES_NOT_APPLY, missing=missing))
             continue
-        found.sort(key=_binding_ids)
         if len(found) > 1:
+            found.sort(key=_binding_ids)
             found.sort(key=lambda step: (ORDER.index(step.verdict), not step.suggested, *_weight(step)))
         out.said.append(Said(rule, fact, found[0].verdict, tuple(found)))
 

@@ -95,10 +95,11 @@ def _judge(condition: Condition, binding: Binding, view: View) -> Judged:
     parts = [_judge(each, binding, view) for each in condition.of]
     truths = [each.truth for each in parts]
     truth = both(truths) if isinstance(condition, AllOf) else ~both([~each for each in truths])
-    needs: dict[str, Leaf] = {}
-    if truth is Truth.OPEN:
-        needs = {leaf.path: leaf for each in parts if each.truth is Truth.OPEN for leaf in each.needs}
-    return Judged(truth, tuple([t for each in parts for t in each.tests]), tuple(needs.values()))
+    tests = tuple([test for each in parts for test in each.tests])
+    if truth is not Truth.OPEN:
+        return Judged(truth, tests)
+    needs = {leaf.path: leaf for each in parts if each.truth is Truth.OPEN for leaf in each.needs}
+    return Judged(truth, tests, tuple(needs.values()))
 
 
 def _compare(condition: Compare, binding: Binding, view: View) -> Judged:
@@ -109,12 +110,16 @@ def _compare(condition: Compare, binding: Binding, view: View) -> Judged:
     else:
         right = _right(condition.right, binding)
         truth = _order(condition.op, left, right, view)
-    needs: tuple[Leaf, ...] = ()
-    if truth is Truth.OPEN:
-        telling = (leaf for side in _settling(left, right, view) for leaf in telling_leaves(side, view))
-        # Nobody can be asked for what a table leaves open.
-        needs = tuple({leaf.path: leaf for leaf in telling if leaf.origin is not Origin.TABLE}.values())
+    needs = _needs(left, right, view) if truth is Truth.OPEN else ()
     return Judged(truth, (Test(condition, left, right, truth),), needs)
+
+
+def _needs(left: Value, right: Value | None, view: View) -> tuple[Leaf, ...]:
+    """What could settle an open test. Nobody can be asked for what a table leaves open."""
+    sides = [telling_leaves(side, view) for side in _settling(left, right, view)]
+    if len(sides) == 1:
+        return tuple([leaf for leaf in sides[0] if leaf.origin is not Origin.TABLE])
+    return tuple({leaf.path: leaf for side in sides for leaf in side if leaf.origin is not Origin.TABLE}.values())
 
 
 def _settling(left: Value, right: Value | None, view: View) -> list[Value]:
@@ -140,10 +145,10 @@ def _words(condition: Compare, domain: Domain) -> Truth:
     assert isinstance(domain, Choice)
     if domain.options <= condition.words:
         truth = Truth.YES
-    elif domain.options & condition.words:
-        truth = Truth.OPEN
-    else:
+    elif domain.options.isdisjoint(condition.words):
         truth = Truth.NO
+    else:
+        return Truth.OPEN
     return ~truth if condition.op == "ne" else truth
 
 
@@ -159,10 +164,10 @@ def _order(op: str, left: Value, right: Value, view: View) -> Truth:
     a, b = domain_of(left, view), domain_of(right, view)
     assert isinstance(a, Span) and isinstance(b, Span)
     truth = _ORDERS[op](a, b)
-    if truth is not Truth.OPEN or not all(map(math.isfinite, (a.lo, a.hi, b.lo, b.hi))):
-        # Open ends have no difference: infinity less infinity is no number.
+    if truth is not Truth.OPEN or paths_of(left).isdisjoint(paths_of(right)):
         return truth
-    if not paths_of(left).isdisjoint(paths_of(right)):
+    # Open ends have no difference: infinity less infinity is no number.
+    if all(map(math.isfinite, (a.lo, a.hi, b.lo, b.hi))):
         # Both sides rest on a common leaf: what counts is the range of their difference.
         widest = Span(a.lo - b.hi, a.hi - b.lo)
         made = Traced(lambda x, y: float(x) - float(y), (left, right), name="difference", widest=widest)

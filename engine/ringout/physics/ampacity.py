@@ -4,10 +4,11 @@ from __future__ import annotations
 
 import math
 from bisect import bisect_right
+from collections.abc import Callable
 
 from ringout.kept import kept
 from ringout.quantity.conductor import awg_area
-from ringout.quantity.traced import Formula, Traced, Value
+from ringout.quantity.traced import Traced, Value
 from ringout.shipped import rules_root
 from ringout.text.checked import Strict, validate
 from ringout.text.document import read
@@ -22,7 +23,7 @@ class _Table(Strict):
 
 @kept
 def _table() -> tuple[str, list[float], list[float], list[float], list[list[float]]]:
-    """Source, classes (C), engine-space factors, areas (mm2) ascending, currents (A) by area and class."""
+    """Source, classes (C), engine-space factors, areas (mm2) ascending, currents (A) by class and area."""
     raw = validate(read(rules_root() / "tables" / "ampacity.yaml"), _Table)
     rows = sorted((awg_area(_gauge(name)), [float(each) for each in row]) for name, row in raw.rows.items())
     factors = [float(each) for each in raw.engine_space]
@@ -31,7 +32,7 @@ def _table() -> tuple[str, list[float], list[float], list[float], list[list[floa
         [float(each) for each in raw.classes],
         factors,
         [a for a, _ in rows],
-        [row for _, row in rows],
+        [list(column) for column in zip(*(row for _, row in rows), strict=True)],
     )
 
 
@@ -47,24 +48,24 @@ def ampacity_a(area_mm2: float, insulation_c: float) -> float:
     Between rows by a straight line in logarithms, between classes by a straight line; beyond the ends the
     nearest slope or column is kept on. Never falls when either argument grows.
     """
-    _, classes, _, areas, rows = _table()
-    by_class = [_between_rows(area_mm2, areas, [row[n] for row in rows]) for n in range(len(classes))]
-    return _between(insulation_c, classes, by_class)
+    _, classes, _, areas, columns = _table()
+    return _between(insulation_c, classes, lambda n: _between_rows(area_mm2, areas, columns[n]))
 
 
 def engine_factor(insulation_c: float) -> float:
     """Factor for a run through an engine space, by insulation class (C)."""
     _, classes, factors, _, _ = _table()
-    return _between(insulation_c, classes, factors)
+    return _between(insulation_c, classes, factors.__getitem__)
 
 
-def _between(x: float, xs: list[float], ys: list[float]) -> float:
+def _between(x: float, xs: list[float], y: Callable[[int], float]) -> float:
     if x <= xs[0]:
-        return ys[0]
+        return y(0)
     if x >= xs[-1]:
-        return ys[-1]
+        return y(len(xs) - 1)
     n = bisect_right(xs, x) - 1
-    return ys[n] + (ys[n + 1] - ys[n]) * (x - xs[n]) / (xs[n + 1] - xs[n])
+    low = y(n)
+    return low + (y(n + 1) - low) * (x - xs[n]) / (xs[n + 1] - xs[n])
 
 
 def _between_rows(area: float, areas: list[float], amps: list[float]) -> float:
@@ -78,19 +79,13 @@ def _between_rows(area: float, areas: list[float], amps: list[float]) -> float:
 
 def carried(size: Value, insulation: Value, *, engine_space: bool, name: str) -> Traced:
     """The ampacity of a run as a traced value."""
-    source = _table()[0]
-    if engine_space:
-        hot = Formula(
-            lambda area, c: ampacity_a(float(area), float(c)) * engine_factor(float(c)),
-            "table by size and insulation class, times the factor for engine spaces",
-            "current",
-            source,
-        )
-        return hot.of(size, insulation, name=name)
-    cool = Formula(
-        lambda area, c: ampacity_a(float(area), float(c)),
-        "table by size and insulation class, outside engine spaces",
-        "current",
-        source,
-    )
-    return cool.of(size, insulation, name=name)
+    fn, text = (_in_engine_space, _IN_ENGINE_SPACE) if engine_space else (ampacity_a, _OUTSIDE)
+    return Traced(fn, (size, insulation), name=name, dimension="current", formula=text, source=_table()[0])
+
+
+def _in_engine_space(area_mm2: float, insulation_c: float) -> float:
+    return ampacity_a(area_mm2, insulation_c) * engine_factor(insulation_c)
+
+
+_OUTSIDE = "table by size and insulation class, outside engine spaces"
+_IN_ENGINE_SPACE = "table by size and insulation class, times the factor for engine spaces"

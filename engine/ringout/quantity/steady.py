@@ -27,7 +27,6 @@ from ringout.quantity.traced import (
     View,
     domain_of,
     ends_of,
-    leaves_of,
     middle_of,
 )
 
@@ -35,7 +34,7 @@ from ringout.quantity.traced import (
 class Steady(Traced):
     """A number that grows with each of its inputs, or falls with those whose place is in `falls`."""
 
-    __slots__ = ("_middles", "_moved", "_words", "falls")
+    __slots__ = ("_middles", "_moved", "falls")
 
     def __init__(
         self,
@@ -50,21 +49,8 @@ class Steady(Traced):
     ) -> None:
         super().__init__(fn, inputs, name=name, dimension=dimension, formula=formula, source=source)
         self.falls = falls
-        self._words: tuple[Leaf, ...] | None = None
         self._middles: list[Point] | None = None
         self._moved: dict[str, list[Point]] | None = None
-
-    @property
-    def words(self) -> tuple[Leaf, ...]:
-        """The leaves beneath that are open between words."""
-        if self._words is None:
-            found: dict[str, Leaf] = {}
-            for value in self.inputs:
-                for leaf in value.words if isinstance(value, Steady) else leaves_of(value):
-                    if isinstance(leaf.domain, Choice) and not leaf.settled:
-                        found[leaf.path] = leaf
-            self._words = tuple(found.values())
-        return self._words
 
     @property
     def middle(self) -> Point:

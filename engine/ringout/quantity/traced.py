@@ -39,7 +39,7 @@ class Traced:
     """
 
     __slots__ = (
-        "_beneath", "_leaves", "_middle_slots", "_own", "_program", "_viewed",
+        "_beneath", "_leaves", "_middle_slots", "_own", "_program", "_viewed", "_words",
         "dimension", "fn", "formula", "inputs", "name", "source", "widest",
     )  # fmt: skip
 
@@ -65,6 +65,7 @@ class Traced:
         self._viewed: dict[tuple[tuple[str, Domain], ...], Domain] | None = None
         self._beneath: dict[str, Leaf] | None = None
         self._leaves: tuple[Leaf, ...] | None = None
+        self._words: tuple[Leaf, ...] | None = None
         self._program: Program | None = None
         self._middle_slots: list[Point] | None = None
 
@@ -93,6 +94,20 @@ class Traced:
     def paths(self) -> KeysView[str]:
         """The paths of all leaves beneath."""
         return self.beneath.keys()
+
+    @property
+    def words(self) -> tuple[Leaf, ...]:
+        """The leaves beneath that are open between words."""
+        if self._words is None:
+            found: dict[str, Leaf] = {}
+            for each in self.inputs:
+                if not isinstance(each, Leaf):
+                    for leaf in each.words:
+                        found[leaf.path] = leaf
+                elif isinstance(each.domain, Choice) and not each.domain.exact:
+                    found[each.path] = each
+            self._words = tuple(found.values())
+        return self._words
 
     def at(self, point: Mapping[str, Point]) -> Point:
         """The value at one point: a choice for every open leaf; settled leaves may be left out.

@@ -13,7 +13,7 @@ from functools import lru_cache
 
 from ringout.facts.fact import Fact
 from ringout.inference.grade import weight
-from ringout.inference.judge import Judged, Truth, both, judge
+from ringout.inference.judge import Judged, Truth, both, judge, together
 from ringout.inference.pattern import Matcher, Pattern, Record, Term
 from ringout.quantity.leaf import Leaf, Origin
 from ringout.quantity.span import Domain
@@ -179,11 +179,8 @@ def _judged(rule: Rule, bound: Mapping[str, Known], view: View) -> Step:
         return Step(rule, bound, given, when, unless, Verdict.RIGHT)
     if holds is Truth.YES and given.truth is Truth.YES:
         return Step(rule, bound, given, when, unless, Verdict.WRONG)
-    needs: dict[str, Leaf] = {}
-    for known in bound.values():
-        needs |= {leaf.path: leaf for leaf in known.needs}
-    for each in (given, when, unless):
-        needs |= {leaf.path: leaf for leaf in each.needs}
+    beneath = [{leaf.path: leaf for leaf in known.needs} for known in bound.values() if known.needs]
+    needs = together([*beneath, *(each.needs for each in (given, when, unless) if each.needs)])
     suggested = _suggested(rule, facts, needs)
     return Step(rule, bound, given, when, unless, Verdict.NOT_KNOWN, tuple(needs.values()), suggested)
 
@@ -202,7 +199,7 @@ def _suggested(rule: Rule, facts: Mapping[str, Fact], needs: Mapping[str, Leaf])
 
 
 def _record(fact: Fact) -> Record:
-    return Record(fact.id, fact.type, {**fact.keys, **fact.known})
+    return Record(fact.id, fact.type, {**fact.keys, **fact.known} if fact.known else fact.keys)
 
 
 def _verdicts(

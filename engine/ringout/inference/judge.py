@@ -8,13 +8,13 @@ from __future__ import annotations
 
 import itertools
 import math
-from collections.abc import Callable, Mapping
+from collections.abc import Callable, Mapping, Sequence
 from enum import Enum
 
 from ringout.facts.fact import Fact
-from ringout.quantity.leaf import Leaf, Origin
+from ringout.quantity.leaf import Leaf
 from ringout.quantity.span import Choice, Domain, Span
-from ringout.quantity.traced import NO_VIEW, Traced, Value, View, domain_of, paths_of, telling_leaves
+from ringout.quantity.traced import NO_VIEW, Traced, Value, View, asked_of, domain_of, paths_of
 from ringout.record import record
 from ringout.rulebase.condition import AllOf, Amount, Attr, Compare, Condition, LimitRef, Not
 from ringout.rulebase.limits import limits
@@ -53,16 +53,19 @@ class Test:
     truth: Truth
 
 
+NOTHING: Mapping[str, Leaf] = {}
+
+
 @record()
 class Judged:
-    """How a condition came out: the tests made, and while it is open the leaves that could settle it."""
+    """How a condition came out: the tests made, and while it is open the leaves that could settle it, by path."""
 
     truth: Truth
-    tests: tuple[Test, ...] = ()
-    needs: tuple[Leaf, ...] = ()
+    tests: tuple[Test, ...]
+    needs: Mapping[str, Leaf]
 
 
-_UNASKED = {truth: Judged(truth) for truth in Truth}
+_UNASKED = {truth: Judged(truth, (), NOTHING) for truth in Truth}
 
 
 def judge(condition: Condition | None, binding: Binding, view: View = NO_VIEW, default: Truth = Truth.YES) -> Judged:
@@ -70,15 +73,21 @@ def judge(condition: Condition | None, binding: Binding, view: View = NO_VIEW, d
     if condition is None:
         return _UNASKED[default]
     found = _judge(condition, binding, view)
-    if found.truth is not Truth.OPEN or _one_word(found):
+    if found.truth is not Truth.OPEN or _each_its_own(found):
         return found
     truth = _split(condition, binding, view, found.needs)
-    return found if truth is Truth.OPEN else Judged(truth, found.tests)
+    return found if truth is Truth.OPEN else Judged(truth, found.tests, NOTHING)
 
 
-def _one_word(found: Judged) -> bool:
-    """Whether it hangs on one leaf compared with words: some of them make it so and others not, or it were settled."""
-    return len(found.tests) == 1 and found.tests[0].right is None and isinstance(found.tests[0].left, Leaf)
+def _each_its_own(found: Judged) -> bool:
+    """Whether it is one test whose sides rest on nothing together: where all words made it so, their range would too.
+
+    Some words make it so and others not, or it were settled: no need to go through them.
+    """
+    if len(found.tests) != 1:
+        return False
+    test = found.tests[0]
+    return test.right is None or paths_of(test.left).isdisjoint(paths_of(test.right))
 
 
 def value_of(attr: Attr, binding: Binding) -> Value:
@@ -97,9 +106,8 @@ def _judge(condition: Condition, binding: Binding, view: View) -> Judged:
     truth = both(truths) if isinstance(condition, AllOf) else ~both([~each for each in truths])
     tests = tuple([test for each in parts for test in each.tests])
     if truth is not Truth.OPEN:
-        return Judged(truth, tests)
-    needs = {leaf.path: leaf for each in parts if each.truth is Truth.OPEN for leaf in each.needs}
-    return Judged(truth, tests, tuple(needs.values()))
+        return Judged(truth, tests, NOTHING)
+    return Judged(truth, tests, together([each.needs for each in parts if each.truth is Truth.OPEN]))
 
 
 def _compare(condition: Compare, binding: Binding, view: View) -> Judged:
@@ -110,16 +118,20 @@ def _compare(condition: Compare, binding: Binding, view: View) -> Judged:
     else:
         right = _right(condition.right, binding)
         truth = _order(condition.op, left, right, view)
-    needs = _needs(left, right, view) if truth is Truth.OPEN else ()
+    needs = NOTHING
+    if truth is Truth.OPEN:
+        needs = together([asked_of(side, view) for side in _settling(left, right, view)])
     return Judged(truth, (Test(condition, left, right, truth),), needs)
 
 
-def _needs(left: Value, right: Value | None, view: View) -> tuple[Leaf, ...]:
-    """What could settle an open test. Nobody can be asked for what a table leaves open."""
-    sides = [telling_leaves(side, view) for side in _settling(left, right, view)]
-    if len(sides) == 1:
-        return tuple([leaf for leaf in sides[0] if leaf.origin is not Origin.TABLE])
-    return tuple({leaf.path: leaf for side in sides for leaf in side if leaf.origin is not Origin.TABLE}.values())
+def together(needs: Sequence[Mapping[str, Leaf]]) -> Mapping[str, Leaf]:
+    """Leaves by path of all of them; what is one alone is not copied."""
+    if len(needs) < 2:
+        return needs[0] if needs else NOTHING
+    found: dict[str, Leaf] = {}
+    for each in needs:
+        found.update(each)
+    return found
 
 
 def _settling(left: Value, right: Value | None, view: View) -> list[Value]:
@@ -177,8 +189,8 @@ def _order(op: str, left: Value, right: Value, view: View) -> Truth:
     return truth
 
 
-def _split(condition: Condition, binding: Binding, view: View, needs: tuple[Leaf, ...]) -> Truth:
-    words = {leaf.path: domain_of(leaf, view) for leaf in needs}
+def _split(condition: Condition, binding: Binding, view: View, needs: Mapping[str, Leaf]) -> Truth:
+    words = {path: domain_of(leaf, view) for path, leaf in needs.items() if isinstance(leaf.domain, Choice)}
     choices = {path: sorted(d.options) for path, d in words.items() if isinstance(d, Choice)}
     if not choices or math.prod(len(options) for options in choices.values()) > SPLIT:
         return Truth.OPEN

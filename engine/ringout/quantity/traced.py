@@ -16,7 +16,7 @@ import itertools
 import math
 from collections.abc import Callable, Iterator, KeysView, Mapping
 
-from ringout.quantity.leaf import Leaf
+from ringout.quantity.leaf import Leaf, Origin
 from ringout.quantity.program import Program
 from ringout.quantity.span import Choice, Domain, Span
 
@@ -39,7 +39,7 @@ class Traced:
     """
 
     __slots__ = (
-        "_beneath", "_leaves", "_middle_slots", "_own", "_program", "_viewed", "_words",
+        "_asked", "_beneath", "_leaves", "_middle_slots", "_own", "_program", "_viewed", "_words",
         "dimension", "fn", "formula", "inputs", "name", "source", "widest",
     )  # fmt: skip
 
@@ -65,6 +65,7 @@ class Traced:
         self._viewed: dict[tuple[tuple[str, Domain], ...], Domain] | None = None
         self._beneath: dict[str, Leaf] | None = None
         self._leaves: tuple[Leaf, ...] | None = None
+        self._asked: Mapping[str, Leaf] | None = None
         self._words: tuple[Leaf, ...] | None = None
         self._program: Program | None = None
         self._middle_slots: list[Point] | None = None
@@ -251,6 +252,19 @@ def telling_leaves(value: Value, view: View = NO_VIEW) -> tuple[Leaf, ...]:
             for word in options[place]
         )
     )
+
+
+def asked_of(value: Value, view: View = NO_VIEW) -> Mapping[str, Leaf]:
+    """The telling leaves by path, without what a table leaves open: nobody can be asked for that."""
+    if view or isinstance(value, Leaf):
+        return _asked(value, view)
+    if value._asked is None:
+        value._asked = _asked(value, view)
+    return value._asked
+
+
+def _asked(value: Value, view: View) -> Mapping[str, Leaf]:
+    return {leaf.path: leaf for leaf in telling_leaves(value, view) if leaf.origin is not Origin.TABLE}
 
 
 class Formula:

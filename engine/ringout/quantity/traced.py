@@ -14,7 +14,7 @@ from __future__ import annotations
 
 import itertools
 import math
-from collections.abc import Callable, Iterator, KeysView, Mapping
+from collections.abc import Callable, Iterator, KeysView, Mapping, Sequence
 
 from ringout.quantity.leaf import Leaf, Origin
 from ringout.quantity.program import Program
@@ -166,6 +166,30 @@ class Traced:
         return self._viewed[key]
 
     def _spread(self, view: View) -> Domain:
+        results = self._over_inputs(view) or self._over_leaves(view)
+        if isinstance(results, Choice | Span):
+            return results
+        if isinstance(results[0], str):
+            return Choice(frozenset(str(r) for r in results))
+        numbers = [float(r) for r in results]
+        return Span(min(numbers), max(numbers))
+
+    def _over_inputs(self, view: View) -> list[Point]:
+        """The results of one function of leaves, each given once, at all their ends; none for anything else."""
+        if len(self.beneath) < len(self.inputs):
+            return []
+        ends: list[Sequence[Point]] = []
+        for each in self.inputs:
+            if not isinstance(each, Leaf):
+                return []
+            domain = view.get(each.path, each.domain)
+            ends.append((domain.lo,) if isinstance(domain, Span) and domain.exact else ends_of(domain))
+        if math.prod([len(each) for each in ends]) > WORLDS:
+            return []
+        return [self.fn(*corner) for corner in itertools.product(*ends)]
+
+    def _over_leaves(self, view: View) -> list[Point] | Domain:
+        """The results at corners of all leaves beneath; where those are too many the widest there is."""
         words: list[tuple[str, list[str]]] = []
         spans: list[tuple[str, Span]] = []
         base: dict[str, Point] = {}
@@ -185,10 +209,7 @@ class Traced:
         for chosen in itertools.product(*(options for _, options in words)):
             world = base | dict(zip((path for path, _ in words), chosen, strict=True))
             results += _extremes(self, world, spans)
-        if isinstance(results[0], str):
-            return Choice(frozenset(str(r) for r in results))
-        numbers = [float(r) for r in results]
-        return Span(min(numbers), max(numbers))
+        return results
 
 
 class TooManyWorlds(Exception):

@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from collections.abc import Mapping
+from collections.abc import Callable, Iterator, Mapping
 from dataclasses import field
 
 from ringout.quantity.leaf import Leaf
@@ -26,3 +26,28 @@ class Fact:
 
     def __post_init__(self) -> None:
         object.__setattr__(self, "id", f"{self.type}({', '.join(self.keys.values())})")
+
+
+class Later(Mapping[str, Value]):
+    """What a fact says, each value made when somebody first asks for it: most of them no rule ever does."""
+
+    __slots__ = ("_made", "_make")
+
+    def __init__(self, make: Mapping[str, Callable[[], Value]]) -> None:
+        self._make = make
+        self._made: dict[str, Value] = {}
+
+    def __getitem__(self, name: str) -> Value:
+        found = self._made.get(name)
+        if found is None:
+            found = self._made[name] = self._make[name]()
+        return found
+
+    def __contains__(self, name: object) -> bool:
+        return name in self._make
+
+    def __iter__(self) -> Iterator[str]:
+        return iter(self._make)
+
+    def __len__(self) -> int:
+        return len(self._make)

@@ -9,12 +9,13 @@ from __future__ import annotations
 import math
 from collections.abc import Iterator, Mapping
 from dataclasses import replace
+from functools import partial
 
 from ringout.case.case import Case, Part, Sheet
 from ringout.facts.as_read import as_read
-from ringout.facts.catalogue import Attribute, catalogue
+from ringout.facts.catalogue import FactType, catalogue
 from ringout.facts.dc import DcFacts
-from ringout.facts.fact import Fact
+from ringout.facts.fact import Fact, Later
 from ringout.facts.mains import MainsFacts
 from ringout.facts.marks import marks
 from ringout.facts.sources import SourceFacts
@@ -42,22 +43,23 @@ def gather(case: Case) -> list[Fact]:
 def grounded(case: Case, fact: Fact) -> Fact:
     """A derived fact with what it stands on: it is no surer than the parts it speaks of."""
     parts = [case.parts[name] for name in fact.keys.values() if name in case.parts]
-    return replace(fact, standing=(*fact.standing, *(leaf for part in parts for leaf in standing(part))))
+    more = [leaf for part in parts for leaf in standing(part)]
+    return replace(fact, standing=(*fact.standing, *more)) if more else fact
 
 
 def stated(case: Case) -> Iterator[Fact]:
     """Facts that a part, a complaint or a sheet states as it is."""
-    for name, its in catalogue().items():
-        if its.roles or its.kind:
-            kinds = frozenset(its.part_kinds)
-            for part in (part for part in case.parts.values() if part.kind in kinds):
-                values = read(part, its.reads)
-                # A kind that can state nothing of it is none of it: what lowers a voltage charges nothing.
-                if (values or not its.reads) and (not its.noted or _stated(part, its.noted)):
-                    every = {
-                        each: values.get(each) or _lacking(part, name, its.attributes[each]) for each in its.reads
-                    }
-                    yield Fact(name, {"part": part.name}, every, standing=standing(part))
+    by_kind: dict[str, list[Part]] = {}
+    for part in case.parts.values():
+        by_kind.setdefault(part.kind, []).append(part)
+    for its in catalogue().values():
+        # A kind that can state nothing of it is none of it: what lowers a voltage charges nothing.
+        for kind in its.part_kinds if its.roles or its.kind else ():
+            for part in by_kind.get(kind, ()):
+                states = not its.reads or not part.form.fields.keys().isdisjoint(its.reads)
+                if states and (not its.noted or _stated(part, its.noted)):
+                    every = Later({each: partial(_said, part, its, each) for each in its.reads})
+                    yield Fact(its.name, {"part": part.name}, every, standing=standing(part))
     yield Fact("habits", {"site": SITE}, read(case.habits, catalogue()["habits"].reads))
     signs = case.habits.leaf("danger_signs")
     if signs.told or signs.asked:
@@ -80,10 +82,13 @@ def _stated(part: Part, field: str) -> bool:
     return field in part.form.fields and part.leaf(field).told
 
 
-def _lacking(part: Part, fact: str, attribute: Attribute) -> Leaf:
-    """What this kind of part cannot state, though others of the same fact type can: open."""
+def _said(part: Part, its: FactType, name: str) -> Leaf:
+    """What a part says of an attribute; open where its kind cannot state it, though others of the fact type can."""
+    if name in part.form.fields:
+        return part.leaf(name)
+    attribute = its.attributes[name]
     domain = Choice(frozenset(attribute.options)) if attribute.options else Span(-math.inf, math.inf)
-    return Leaf(f"{part.name}.{fact}.{attribute.name}", domain, attribute.dimension, spot=part.spot)
+    return Leaf(f"{part.name}.{its.name}.{name}", domain, attribute.dimension, spot=part.spot)
 
 
 def standing(part: Part) -> tuple[Leaf, ...]:

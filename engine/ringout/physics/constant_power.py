@@ -12,7 +12,7 @@ and the other.
 from __future__ import annotations
 
 import math
-from collections.abc import Mapping, Sequence
+from collections.abc import Sequence
 from dataclasses import dataclass
 
 from ringout.physics.feeders import Draw, Feeders
@@ -96,25 +96,18 @@ def settled(
     """
     if not keepers:
         return []
-    fixed = [(draw.plus, draw.minus, draw.span) for draw in draws]
-    powers = [(_span(keeper.power), keeper) for keeper in keepers]
+    passes = _Passes(feeders, draws, keepers, _span(unplaced) if unplaced is not None else Span(0.0, 0.0))
     half = Span(LEAST_LEFT * rested.lo, LEAST_LEFT * rested.hi)
-    passes = _Passes(feeders, _span(unplaced) if unplaced is not None else Span(0.0, 0.0))
-    volts = [rested for _ in keepers]
+    volts = [(rested.lo, rested.hi)] * len(keepers)
     for _ in range(TURNS):
-        taken = [
-            (keeper.plus, keeper.minus, Span(power.lo / at.hi, power.hi / at.lo))
-            for (power, keeper), have in zip(powers, volts, strict=True)
-            for at in [keeper.volts(have)]
-        ]
-        before, lost = volts, passes.lost([*fixed, *taken], [(keeper.plus, keeper.minus) for keeper in keepers])
-        volts = [Span(max(rested.lo - high, half.lo), max(rested.hi - low, half.hi)) for low, high in lost]
-        if all(_alike(old, new) for old, new in zip(before, volts, strict=True)):
+        before, lost = volts, passes.lost(volts)
+        volts = [(max(rested.lo - most, half.lo), max(rested.hi - least, half.hi)) for least, most in lost]
+        if all(map(_alike, before, volts)):
             break
     else:
-        volts = [Span(half.lo, have.hi) for have in volts]
+        volts = [(half.lo, high) for _, high in volts]
     return [
-        Draw(keeper.part, keeper.plus, keeper.minus, _amps(keeper, case, have))
+        Draw(keeper.part, keeper.plus, keeper.minus, _amps(keeper, case, Span(*have)))
         for keeper, have in zip(keepers, volts, strict=True)
     ]
 
@@ -137,8 +130,8 @@ def _hull(one: Span, other: Span) -> Span:
     return Span(min(one.lo, other.lo), max(one.hi, other.hi))
 
 
-def _alike(old: Span, new: Span) -> bool:
-    return abs(old.lo - new.lo) <= SETTLED * new.lo and abs(old.hi - new.hi) <= SETTLED * new.hi
+def _alike(old: tuple[float, float], new: tuple[float, float]) -> bool:
+    return abs(old[0] - new[0]) <= SETTLED * new[0] and abs(old[1] - new[1]) <= SETTLED * new[1]
 
 
 def _span(value: Value) -> Span:
@@ -148,47 +141,69 @@ def _span(value: Value) -> Span:
 
 
 class _Passes:
-    """Two passes over the feeders with plain numbers, the lowest and the highest of each side by side."""
+    """Two passes over the feeders with plain numbers, the lowest and the highest of each side by side.
 
-    def __init__(self, feeders: Feeders, unplaced: Span) -> None:
-        self.feeders, self.unplaced = feeders, unplaced
-        ohms = ((terminal, nearer, _span(feeders.ohm(terminal))) for terminal, nearer in feeders.inward.items())
-        self.stretches = [(terminal, nearer, ohm.lo, ohm.hi) for terminal, nearer, ohm in ohms]
+    Terminals go by number, far ends first, as far as any current passes them; the last number stands for the core.
+    """
 
-    def lost(
-        self, taken: Sequence[tuple[str, str, Span]], ends: Sequence[tuple[str, str]]
-    ) -> list[tuple[float, float]]:
-        """Volts lost up to pairs of terminals when currents (A) are taken between others."""
-        flow: dict[str, tuple[float, float]] = {}
-        taps: dict[tuple[str, str], tuple[float, float]] = {}
-        for plus, minus, span in taken:
-            its, at = (span.lo, span.hi), (self.feeders.root(plus), self.feeders.root(minus))
-            flow[plus], flow[minus] = _sum(flow.get(plus), its), _sum(flow.get(minus), its)
-            taps[at] = _sum(taps.get(at), its)
-        for terminal, nearer, _, _ in self.stretches:
-            if terminal in flow:
-                flow[nearer] = _sum(flow.get(nearer), flow[terminal])
-        loose = (self.unplaced.lo, self.unplaced.hi)
-        for terminal in self.feeders.to_bars & flow.keys():
-            flow[terminal] = _sum(flow[terminal], loose)
-        drops: dict[str, tuple[float, float]] = {}
-        for terminal, nearer, low, high in reversed(self.stretches):
-            if terminal in flow:
-                least, most = flow[terminal]
-                drops[terminal] = _sum(drops.get(nearer), (least * low, most * high))
-        core = {at: self._in_core({at: _sum(its, loose) for at, its in taps.items()}, at) for at in taps}
-        roots = [(self.feeders.root(plus), self.feeders.root(minus)) for plus, minus in ends]
+    def __init__(self, feeders: Feeders, draws: Sequence[Draw], keepers: Sequence[Keeper], unplaced: Span) -> None:
+        all_of_them: list[Draw | Keeper] = [*draws, *keepers]
+        passed = feeders.passed(end for each in all_of_them for end in (each.plus, each.minus))
+        number = {terminal: place for place, terminal in enumerate(passed)}
+        taps: dict[tuple[str, str], int] = {}
+
+        def ends(each: Draw | Keeper) -> tuple[int, int, int]:
+            tap = taps.setdefault((feeders.root(each.plus), feeders.root(each.minus)), len(taps))
+            return number.get(each.plus, len(passed)), number.get(each.minus, len(passed)), tap
+
+        self._fixed = [(*ends(draw), draw.span.lo, draw.span.hi) for draw in draws]
+        self._keepers = [(*ends(keeper), _span(keeper.power), *_held(keeper)) for keeper in keepers]
+        self._nearer = [number.get(feeders.inward[terminal], len(passed)) for terminal in passed]
+        self._ohms = [_span(feeders.ohm(terminal)) for terminal in passed]
+        self._bars = [number[terminal] for terminal in feeders.to_bars if terminal in number]
+        self._core, self._taps, self._unplaced = feeders.core, list(taps), unplaced
+
+    def lost(self, volts: Sequence[tuple[float, float]]) -> list[tuple[float, float]]:
+        """The least and the most volts lost up to each keeper when each takes its power at such volts."""
+        taken = [
+            (plus, minus, tap, power.lo / max(high, held_high), power.hi / min(low, held_low))
+            for (plus, minus, tap, power, held_low, held_high), (low, high) in zip(self._keepers, volts, strict=True)
+        ]
+        core, loose = len(self._nearer), self._unplaced
+        least, most = [0.0] * (core + 1), [0.0] * (core + 1)
+        tapped = [(0.0, 0.0)] * len(self._taps)
+        for plus, minus, tap, low, high in (*self._fixed, *taken):
+            least[plus] += low
+            most[plus] += high
+            least[minus] += low
+            most[minus] += high
+            tapped[tap] = tapped[tap][0] + low, tapped[tap][1] + high
+        for here, nearer in enumerate(self._nearer):
+            least[nearer] += least[here]
+            most[nearer] += most[here]
+        for here in self._bars:
+            least[here] += loose.lo
+            most[here] += loose.hi
+        # From here on volts: of each terminal those that are lost up to it; none are up to the core.
+        least[core] = most[core] = 0.0
+        for here in reversed(range(core)):
+            nearer, ohm = self._nearer[here], self._ohms[here]
+            least[here] = least[nearer] + least[here] * ohm.lo
+            most[here] = most[nearer] + most[here] * ohm.hi
+        within = self._in_core([Span(low + loose.lo, high + loose.hi) for low, high in tapped])
         return [
-            _sum(drops.get(plus), _sum(drops.get(minus), core[at]))
-            for (plus, minus), at in zip(ends, roots, strict=True)
+            (least[plus] + (least[minus] + within[tap].lo), most[plus] + (most[minus] + within[tap].hi))
+            for plus, minus, tap, *_ in self._keepers
         ]
 
-    def _in_core(self, taps: Mapping[tuple[str, str], tuple[float, float]], at: tuple[str, str]) -> tuple[float, float]:
-        assert self.feeders.core is not None
-        draws = [(*tap, Leaf("~".join(tap), Span(*its), "current")) for tap, its in taps.items()]
-        found = _span(self.feeders.core.lost(draws, at, "volts lost in the core"))
-        return found.lo, found.hi
+    def _in_core(self, tapped: Sequence[Span]) -> dict[int, Span]:
+        """Volts lost in the core up to each tap at which a keeper hangs."""
+        assert self._core is not None
+        draws = [(*at, Leaf("~".join(at), span, "current")) for at, span in zip(self._taps, tapped, strict=True)]
+        taps = dict.fromkeys(tap for _, _, tap, *_ in self._keepers)
+        return {tap: _span(self._core.lost(draws, self._taps[tap], "volts lost in the core")) for tap in taps}
 
 
-def _sum(one: tuple[float, float] | None, other: tuple[float, float]) -> tuple[float, float]:
-    return other if one is None else (one[0] + other[0], one[1] + other[1])
+def _held(keeper: Keeper) -> tuple[float, float]:
+    """The volts that may count for its current whatever it has, from the least; none do where it keeps its power up."""
+    return (math.inf, -math.inf) if keeper.steady is None else (keeper.steady.lo, keeper.steady.hi)

@@ -13,7 +13,7 @@ and the others stand as one sum, so that what a number rests on can still be rea
 
 from __future__ import annotations
 
-from collections.abc import Sequence
+from collections.abc import Iterable, Sequence
 from dataclasses import dataclass, field
 from functools import cached_property
 
@@ -108,8 +108,23 @@ class Feeders:
 
     def root(self, terminal: str) -> str:
         """The terminal of the core on which a terminal hangs; itself where it is of the core."""
-        stretches = self.stretches(terminal)
-        return self.inward[stretches[-1]] if stretches else terminal
+        return self._roots.get(terminal, terminal)
+
+    @cached_property
+    def _roots(self) -> dict[str, str]:
+        roots: dict[str, str] = {}
+        for terminal, nearer in reversed(self.inward.items()):
+            roots[terminal] = roots.get(nearer, nearer)
+        return roots
+
+    def passed(self, terminals: Iterable[str]) -> list[str]:
+        """The terminals of feeders on the ways from some to the core, far ends first."""
+        found: set[str] = set()
+        for terminal in terminals:
+            while terminal in self.inward and terminal not in found:
+                found.add(terminal)
+                terminal = self.inward[terminal]
+        return [terminal for terminal in self.inward if terminal in found]
 
     def cables(self, terminal: str) -> list[Hop]:
         """The conductors between a terminal and the next one nearer the core."""

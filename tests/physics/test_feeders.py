@@ -11,6 +11,7 @@ from ringout.case.load import load_text
 from ringout.physics.circuit import device_ohm, hop_ohm, internal_ohm
 from ringout.physics.feeders import (
     MOST_NAMED,
+    Beside,
     Draw,
     Feeders,
     Flow,
@@ -124,9 +125,9 @@ def test_one_load_alone_sees_the_resistance_of_its_way() -> None:
 def test_what_another_takes_is_missing_by_what_both_share() -> None:
     its = feeders(TREE)
     main = 2 * copper(0.5, 50) + 0.0002 + copper(1, 50)
-    assert exact(its.lost_by(draw("pump", 8), "fan+", "fan-")) == pytest.approx(8 * (0.004 + main))
+    assert exact(Beside(its, draw("pump", 8)).lost("fan+", "fan-")) == pytest.approx(8 * (0.004 + main))
     shared = 0.004 + main + 2 * copper(2, 10)
-    assert exact(its.lost_by(draw("pump", 8), "lamp+", "lamp-")) == pytest.approx(8 * shared)
+    assert exact(Beside(its, draw("pump", 8)).lost("lamp+", "lamp-")) == pytest.approx(8 * shared)
 
 
 def test_nothing_flows_where_nothing_hangs() -> None:

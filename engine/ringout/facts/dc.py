@@ -19,7 +19,7 @@ from ringout.facts.unjoined import unjoined
 from ringout.facts.watching import watching
 from ringout.facts.way_read import way_as_read
 from ringout.physics.circuit import way_ohm
-from ringout.physics.feeders import Draw, times_a
+from ringout.physics.feeders import Beside, Draw, times_a
 from ringout.physics.formulas import (
     at_12v,
     charge_total_a,
@@ -187,7 +187,7 @@ class DcFacts:
             power, efficiency = appliance.leaf("power"), inverter.leaf("efficiency")
             name = f"{appliance.name} on DC"
             amps = steady(inverter_input_a, power, its.loaded, efficiency, name=name, falls=(1, 2))
-            other = Draw(appliance.name, *ends, amps)
+            other = Beside(flows.feeders, Draw(appliance.name, *ends, amps))
             for load in (self.case.parts[name] for name in flows.loads):
                 keys = {"load": load.name, "appliance": appliance.name, "inverter": inverter.name}
                 volts = read_under_load(its, load, appliance, flows.while_runs(load, other))

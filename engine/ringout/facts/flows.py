@@ -16,15 +16,15 @@ conductor that leads to bars carries from nothing to all of what they take.
 
 from __future__ import annotations
 
-from collections.abc import Iterator
-from functools import cached_property
+from collections.abc import Callable, Iterator
+from functools import cached_property, partial
 
 from ringout.case.case import Case, Part
 from ringout.facts.banks import BankFacts
-from ringout.facts.fact import Fact
+from ringout.facts.fact import Fact, Later
 from ringout.facts.protection import Ampacity, rated
 from ringout.physics.constant_power import LEAST_LEFT, Keeper, alone, divided, rated_w, settled, share_left
-from ringout.physics.feeders import Draw, Feeders, Flow, times_a
+from ringout.physics.feeders import Beside, Draw, Feeders, Flow, times_a
 from ringout.physics.formulas import (
     against_rating,
     drop_share,
@@ -47,6 +47,8 @@ class FlowFacts:
     def __init__(self, its: BankFacts, ampacity: Ampacity) -> None:
         self.its, self.case, self.network, self.bank = its, its.case, its.network, its.bank
         self.ampacity = ampacity
+        self._taken: dict[str, Value | Keeper] = {}
+        self._alone: dict[str, tuple[Value, Value]] = {}
         self.ends = {part.name: ends for part in consumers(self.case) if (ends := self._ends(part)) is not None}
 
     def all(self) -> Iterator[Fact]:
@@ -55,13 +57,15 @@ class FlowFacts:
             return
         draws, keepers = self._drawn()
         everything = [*draws, *settled(self.feeders, "all_loads", draws, keepers, self._rested, self._unplaced)]
-        yield from self._case("all_loads", everything, self._unplaced)
-        yield from self._main_devices(everything)
-        yield from self._alone()
+        flow, standing = Flow(self.feeders, "all_loads", everything, self._unplaced), self._standing(everything)
+        yield from self._case(flow, standing)
+        yield from self._main_devices(flow, standing)
+        for name in self.loads:
+            yield self._load_volts(name, "one", partial(self._lost_alone, name), self.network.supposed(self.bank))
         inverters = sorted((draw for draw in draws if self._is(draw, "inverter")), key=lambda draw: draw.part)
         heavy = max(inverters, key=_most, default=None)
         if heavy is not None:
-            yield from self._case("heavy", [heavy], None)
+            yield from self._case(Flow(self.feeders, "heavy", [heavy]), self._standing([heavy]))
 
     # -- who draws -------------------------------------------------------------------------------------------
 
@@ -119,6 +123,11 @@ class FlowFacts:
 
     def taken(self, part: Part) -> Value | Keeper:
         """What a consumer takes: its current, or the power it keeps up where it hangs on this whole bank."""
+        if part.name not in self._taken:
+            self._taken[part.name] = self._takes(part)
+        return self._taken[part.name]
+
+    def _takes(self, part: Part) -> Value | Keeper:
         kept = kept_power(part, self.its)
         if kept is not None and part.name in self.ends and self.across(part.name):
             return Keeper(part.name, *self.ends[part.name], *kept)
@@ -153,25 +162,22 @@ class FlowFacts:
         parts = [self.case.parts[draw.part] for draw in draws]
         return (*self.network.supposed(self.bank), *(part.there for part in parts if part.supposed))
 
-    def _case(self, case: str, draws: list[Draw], unplaced: Leaf | None) -> Iterator[Fact]:
-        flow = Flow(self.feeders, case, draws, unplaced)
-        standing = self._standing(draws)
+    def _case(self, flow: Flow, standing: tuple[Leaf, ...]) -> Iterator[Fact]:
+        layout = self.network.layout(self.bank)
         for hop in self.case.hops.values():
-            current = flow.run_current(hop) if hop.a in self.network.layout(self.bank) else None
+            current = flow.run_current(hop) if hop.a in layout else None
             if current is not None:
                 ampacity = self.ampacity(hop)
                 name = f"{hop.id} against what it may carry"
                 ratio = steady(against_rating, current, ampacity, name=name, falls=(1,))
                 values: dict[str, Value] = {"current": current, "ampacity": ampacity, "ratio": ratio}
-                keys = {"run": hop.id, "bank": self.bank.name, "case": case}
+                keys = {"run": hop.id, "bank": self.bank.name, "case": flow.case}
                 yield Fact("run_current", keys, values, standing=standing)
         for name in self.loads:
-            feeders, lost = flow.lost(*self.ends[name])
-            yield self._load_volts(name, case, lost, feeders, standing)
+            yield self._load_volts(name, flow.case, partial(flow.lost, *self.ends[name]), standing)
 
-    def _main_devices(self, draws: list[Draw]) -> Iterator[Fact]:
+    def _main_devices(self, flow: Flow, standing: tuple[Leaf, ...]) -> Iterator[Fact]:
         """The devices first met on the way out that several consumers share, with everything on."""
-        flow, standing = Flow(self.feeders, "all_loads", draws, self._unplaced), self._standing(draws)
         for device in sorted(self.network.first_devices(self.bank)):
             current = flow.shared(f"{device}.in", f"{device}.out")
             if current is not None:
@@ -180,23 +186,24 @@ class FlowFacts:
                 values: dict[str, Value] = {"current": current, "rating": rating, "ratio": ratio}
                 yield Fact("main_device_load", {"device": device, "bank": self.bank.name}, values, standing=standing)
 
-    def _alone(self) -> Iterator[Fact]:
-        for name in self.loads:
-            taken = self.taken(self.case.parts[name])
+    def _lost_alone(self, name: str) -> tuple[Value, Value]:
+        """Voltage (V) lost up to a load that runs alone: on its feeders, and in all with the core."""
+        if name not in self._alone:
+            taken, rested = self.taken(self.case.parts[name]), self.its.rested
             feeders, every = self.feeders.seen_ohm(*self.ends[name])
-            amps = alone(taken, self.its.rested, every, self.its.rested) if isinstance(taken, Keeper) else taken
-            lost = steady(drop_v, amps, every, name=f"volts lost up to {name}")
+            amps = alone(taken, rested, every, rested) if isinstance(taken, Keeper) else taken
             drop = steady(drop_v, amps, feeders, name=f"drop to {name}")
-            yield self._load_volts(name, "one", lost, drop, self.network.supposed(self.bank))
+            self._alone[name] = drop, steady(drop_v, amps, every, name=f"volts lost up to {name}")
+        return self._alone[name]
 
-    def while_runs(self, load: Part, other: Draw) -> Steady:
+    def while_runs(self, load: Part, other: Beside) -> Steady:
         """Voltage (V) at a load that runs while another consumer runs, in all else as alone."""
-        ends, taken = self.ends[load.name], self.taken(load)
-        before = self._volts(self.its.rested, self.feeders.lost_by(other, *ends), f"{load.name}, not drawing")
+        ends, taken, name = self.ends[load.name], self.taken(load), load.name
+        before = self._volts(self.its.rested, other.lost(*ends), f"{name}, not drawing")
         _, every = self.feeders.seen_ohm(*ends)
         if isinstance(taken, Keeper):
-            taken = alone(taken, before, every, self.its.rested, f"with_{other.part}")
-        return self._volts(before, steady(drop_v, taken, every, name=f"volts lost up to {load.name}"), load.name)
+            taken = alone(taken, before, every, self.its.rested, f"with_{other.other.part}")
+        return self._volts(before, steady(drop_v, taken, every, name=f"volts lost up to {name}"), name)
 
     @cached_property
     def loads(self) -> list[str]:
@@ -208,14 +215,19 @@ class FlowFacts:
     def _volts(rested: Value, lost: Value, name: str) -> Steady:
         return steady(under_load_v, rested, lost, name=f"volts at {name}", falls=(1,))
 
-    def _load_volts(self, name: str, case: str, lost: Value, drop: Value, standing: tuple[Leaf, ...]) -> Fact:
-        left, share = f"volts left at {name} as a share", f"drop to {name} as a share"
-        values: dict[str, Value] = {
-            "volts": self._volts(self.its.rested, lost, name),
-            "left": steady(share_left, lost, self.its.rested, name=left, falls=(0,)),
-            "drop": drop,
-            "share": steady(drop_share, drop, self.its.nominal, name=share, falls=(1,)),
-        }
+    def _load_volts(
+        self, name: str, case: str, lost: Callable[[], tuple[Value, Value]], standing: tuple[Leaf, ...]
+    ) -> Fact:
+        """The volts of a load in a load case; `lost` tells those lost on its feeders, and in all."""
+        its, left, share = self.its, f"volts left at {name} as a share", f"drop to {name} as a share"
+        values = Later(
+            {
+                "volts": lambda: self._volts(its.rested, lost()[1], name),
+                "left": lambda: steady(share_left, lost()[1], its.rested, name=left, falls=(0,)),
+                "drop": lambda: lost()[0],
+                "share": lambda: steady(drop_share, lost()[0], its.nominal, name=share, falls=(1,)),
+            }
+        )
         return Fact("load_volts", {"load": name, "bank": self.bank.name, "case": case}, values, standing=standing)
 
 

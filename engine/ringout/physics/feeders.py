@@ -98,7 +98,7 @@ class Feeders:
     inward: dict[str, str] = field(init=False)
     _ohm: dict[str, Value] = field(init=False, default_factory=dict)
     _core_ohm: dict[tuple[str, str], Value] = field(init=False, default_factory=dict)
-    _core_lost: dict[tuple[Draw, tuple[str, str]], Value] = field(init=False, default_factory=dict)
+    _seen: dict[tuple[str, str], tuple[Value, Value]] = field(init=False, default_factory=dict)
 
     def __post_init__(self) -> None:
         layout = self.network.layout(self.bank)
@@ -162,25 +162,40 @@ class Feeders:
     def seen_ohm(self, plus: str, minus: str) -> tuple[Value, Value]:
         """Resistance (ohm) that a consumer at two terminals sees: of its feeders, and with the core."""
         assert self.core is not None
-        each = [self.ohm(terminal) for end in (plus, minus) for terminal in self.stretches(end)]
-        at = self.root(plus), self.root(minus)
-        if at not in self._core_ohm:
-            self._core_ohm[at] = self.core.seen(at, f"resistance behind {at[0]} and {at[1]}")
-        feeders = steady(series_ohm, *each, name=f"feeders of {plus}, {minus}")
-        name = f"all resistance up to {plus}, {minus}"
-        return feeders, steady(series_ohm, feeders, self._core_ohm[at], name=name)
+        if (plus, minus) not in self._seen:
+            each = [self.ohm(terminal) for end in (plus, minus) for terminal in self.stretches(end)]
+            at = self.root(plus), self.root(minus)
+            if at not in self._core_ohm:
+                self._core_ohm[at] = self.core.seen(at, f"resistance behind {at[0]} and {at[1]}")
+            feeders = steady(series_ohm, *each, name=f"feeders of {plus}, {minus}")
+            name = f"all resistance up to {plus}, {minus}"
+            self._seen[plus, minus] = feeders, steady(series_ohm, feeders, self._core_ohm[at], name=name)
+        return self._seen[plus, minus]
 
-    def lost_by(self, other: Draw, plus: str, minus: str) -> Value:
-        """Voltage (V) that is missing at two terminals because of what another consumer takes."""
-        assert self.core is not None
-        theirs = {*self.stretches(other.plus), *self.stretches(other.minus)}
-        shared = [end for each in (plus, minus) for end in self.stretches(each) if end in theirs]
-        drops = [steady(drop_v, other.amps, self.ohm(end), name=f"drop up to {end}") for end in shared]
-        tap, at = (self.root(other.plus), self.root(other.minus)), (self.root(plus), self.root(minus))
-        if (other, at) not in self._core_lost:
+
+class Beside:
+    """What the current of one consumer costs others in volts, on the stretches that they share and in the core."""
+
+    def __init__(self, feeders: Feeders, other: Draw) -> None:
+        self.feeders, self.other = feeders, other
+        stretches = [*feeders.stretches(other.plus), *feeders.stretches(other.minus)]
+        self._drops = {
+            end: steady(drop_v, other.amps, feeders.ohm(end), name=f"drop up to {end}") for end in stretches
+        }
+        self._in_core: dict[tuple[str, str], Value] = {}
+
+    def lost(self, plus: str, minus: str) -> Value:
+        """Voltage (V) that is missing at two terminals because of what the other takes."""
+        feeders, other = self.feeders, self.other
+        assert feeders.core is not None
+        ends = (end for each in (plus, minus) for end in feeders.stretches(each))
+        drops = [self._drops[end] for end in ends if end in self._drops]
+        at = feeders.root(plus), feeders.root(minus)
+        if at not in self._in_core:
+            tap = feeders.root(other.plus), feeders.root(other.minus)
             name = f"volts lost between {at[0]} and {at[1]} by {other.part}"
-            self._core_lost[other, at] = self.core.lost([(*tap, other.amps)], at, name)
-        return steady(lost_v, *drops, self._core_lost[other, at], name=f"volts lost by {other.part}")
+            self._in_core[at] = feeders.core.lost([(*tap, other.amps)], at, name)
+        return steady(lost_v, *drops, self._in_core[at], name=f"volts lost by {other.part}")
 
 
 class Flow:
@@ -197,7 +212,8 @@ class Flow:
         self._sums = self._added_up()
         self._currents: dict[str, Value] = {}
         self._drops: dict[str, Value] = {}
-        self._lost: dict[tuple[str, str], Value] = {}
+        self._in_core: dict[tuple[str, str], Value] = {}
+        self._lost: dict[tuple[str, str], tuple[Value, Value]] = {}
         self.taps = self._tapped()
 
     # -- inward: currents ------------------------------------------------------------------------------------
@@ -208,13 +224,15 @@ class Flow:
         for place, draw in enumerate(self.draws):
             for terminal in (draw.plus, draw.minus):
                 if terminal in self.feeders.inward:
-                    sums[terminal] = self._plus(sums.get(terminal, Sum()), Sum((place,)))
+                    sums[terminal] = self._plus(sums.get(terminal), Sum((place,)))
         for terminal, nearer in self.feeders.inward.items():
             if terminal in sums and nearer in self.feeders.inward:
-                sums[nearer] = self._plus(sums.get(nearer, Sum()), sums[terminal])
+                sums[nearer] = self._plus(sums.get(nearer), sums[terminal])
         return sums
 
-    def _plus(self, one: Sum, other: Sum) -> Sum:
+    def _plus(self, one: Sum | None, other: Sum) -> Sum:
+        if one is None:
+            return other
         named = sorted((*one.named, *other.named))
         spans = [self.draws[place].span for place in named[MOST_NAMED:]]
         return Sum(
@@ -282,7 +300,7 @@ class Flow:
         sums: dict[tuple[str, str], Sum] = {}
         for place, draw in enumerate(self.draws):
             at = self.feeders.root(draw.plus), self.feeders.root(draw.minus)
-            sums[at] = self._plus(sums.get(at, Sum()), Sum((place,)))
+            sums[at] = self._plus(sums.get(at), Sum((place,)))
         return [
             (*at, self._value(its, "~".join(at), f"current taken at {at[0]} and {at[1]}", unplaced=True))
             for at, its in sums.items()
@@ -302,13 +320,16 @@ class Flow:
 
     def lost(self, plus: str, minus: str) -> tuple[Value, Value]:
         """Voltage (V) lost up to two terminals: on their feeders, and in all with the core."""
-        stretches = [end for each in (plus, minus) for end in self.feeders.stretches(each)]
-        drops = [drop for drop in map(self.drop, stretches) if drop is not None]
-        at = self.feeders.root(plus), self.feeders.root(minus)
-        if at not in self._lost:
-            self._lost[at] = self.core.lost(self.taps, at, f"volts lost between {at[0]} and {at[1]}")
-        feeders = steady(lost_v, *drops, name=f"volts lost on the feeders of {plus}, {minus}")
-        return feeders, steady(lost_v, feeders, self._lost[at], name=f"volts lost up to {plus}, {minus}")
+        if (plus, minus) not in self._lost:
+            stretches = [end for each in (plus, minus) for end in self.feeders.stretches(each)]
+            drops = [drop for drop in map(self.drop, stretches) if drop is not None]
+            at = self.feeders.root(plus), self.feeders.root(minus)
+            if at not in self._in_core:
+                self._in_core[at] = self.core.lost(self.taps, at, f"volts lost between {at[0]} and {at[1]}")
+            feeders = steady(lost_v, *drops, name=f"volts lost on the feeders of {plus}, {minus}")
+            every = steady(lost_v, feeders, self._in_core[at], name=f"volts lost up to {plus}, {minus}")
+            self._lost[plus, minus] = feeders, every
+        return self._lost[plus, minus]
 
 
 def _least_known(draw: Draw) -> tuple[bool, float, str]:

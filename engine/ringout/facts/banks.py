@@ -225,7 +225,7 @@ class BankFacts:
         hanging = self.case.with_role("inverter", "charger", "solar_controller", "dc_converter", "dc_load")
         no = Choice(frozenset({"no"}))
         return any(
-            not any(self.network.way(part, bank, "+") for bank in self.network.banks)
+            not any(self.network.leads_to(part, bank, "+") for bank in self.network.banks)
             and part.form.port("pair")
             and domain_of(self.network.on_bank(part, self.bank)) != no
             for part in hanging

@@ -3,10 +3,11 @@
 from __future__ import annotations
 
 from collections.abc import Callable, Iterator
+from functools import partial
 
 from ringout.case.case import Hop, Part
 from ringout.facts.banks import BankFacts, number
-from ringout.facts.fact import Fact
+from ringout.facts.fact import Fact, Later
 from ringout.physics.ampacity import carried
 from ringout.physics.circuit import internal_ohm, way_ohm
 from ringout.physics.formulas import against_rating, bank_ohm, fault_a, parallel_ohm, sum_a, times
@@ -14,7 +15,6 @@ from ringout.physics.tables import by_word, constant
 from ringout.quantity.span import Span
 from ringout.quantity.steady import steady
 from ringout.quantity.traced import Point, Traced, Value
-from ringout.system.network import Step
 from ringout.system.zones import zones
 
 NO_ENGINE = ("caravan", "camper_trailer", "horse_float", "slide_on", "cabin", "tiny_house")
@@ -37,7 +37,7 @@ def protection(its: BankFacts, ampacity: Ampacity) -> Iterator[Fact]:
             if hop.a in posts and hop.b in posts:
                 continue
             carries, name = ampacity(hop), f"{guards} against {hop.id}"
-            values: dict[str, Value] = {
+            guarded: dict[str, Value] = {
                 "rating": rating,
                 "ampacity": carries,
                 "ratio": steady(against_rating, rating, carries, name=name, falls=(1,)),
@@ -46,14 +46,10 @@ def protection(its: BankFacts, ampacity: Ampacity) -> Iterator[Fact]:
             }
             for guard in zone.guards:
                 keys = {"device": guard, "run": hop.id, "bank": bank.name}
-                yield Fact("guarded_run", keys, values, standing=standing)
-    for device, way in sorted(network.ways_to_devices(bank).items()):
-        yield Fact(
-            "fault_current",
-            {"device": device, "bank": bank.name},
-            {"current": _fault(its, device, way), "interrupts": interrupts(its, device)},
-            standing=standing,
-        )
+                yield Fact("guarded_run", keys, guarded, standing=standing)
+    for device in network.reached_devices(bank):
+        values = Later({"current": partial(_fault, its, device), "interrupts": partial(interrupts, its, device)})
+        yield Fact("fault_current", {"device": device, "bank": bank.name}, values, standing=standing)
 
 
 def hop_ampacity(hop: Hop, *, engine_aboard: bool = True) -> Value:
@@ -86,7 +82,7 @@ def rated(guard: Part) -> Value:
     return times.of(count, rating, name=f"{guard.name} together", dimension="current")
 
 
-def _fault(its: BankFacts, device: str, way: list[Step]) -> Value:
+def _fault(its: BankFacts, device: str) -> Value:
     """Current of a dead short right behind the device, the battery between half and full."""
     series = number(len(its.bank.strings[0]))
     name = f"internal resistance of {its.bank.name}"
@@ -98,7 +94,7 @@ def _fault(its: BankFacts, device: str, way: list[Step]) -> Value:
             for strings, battery in its.counted()
         ]
         bank = steady(parallel_ohm, *each, name=name)
-    lead = way_ohm(its.case, [way], f"lead to {device}")
+    lead = way_ohm(its.case, [its.network.way_to_device(its.bank, device)], f"lead to {device}")
     name, back = f"fault current at {device}", constant("fault_return")
     return steady(fault_a, its.rested, bank, lead, back, name=name, falls=(1, 2, 3))
 

@@ -43,7 +43,9 @@ class Network:
     nets: dict[str, frozenset[str]] = field(init=False)
     banks: list[Bank] = field(init=False)
     _layouts: dict[str, Layout] = field(init=False, default_factory=dict)
-    _ways: dict[frozenset[str], dict[str, str]] = field(init=False, default_factory=dict)
+    _back: dict[frozenset[str], dict[str, str]] = field(init=False, default_factory=dict)
+    _steps: dict[tuple[str, str], Step] = field(init=False, default_factory=dict)
+    _floods: dict[tuple[str, str, bool], dict[str, list[Step]]] = field(init=False, default_factory=dict)
     _supposed: dict[str, tuple[Leaf, ...]] = field(init=False, default_factory=dict)
 
     def __post_init__(self) -> None:
@@ -140,11 +142,15 @@ class Network:
 
     def way(self, part: Part, bank: Bank, pole: str) -> list[Step] | None:
         """The way from a part's terminal to the nearest post of the bank, None where none is drawn."""
-        return self._way(frozenset(f"{name}{pole}" for name in bank.batteries), f"{part.name}{pole}")
+        return self._way(_posts(bank, pole), f"{part.name}{pole}")
+
+    def leads_to(self, part: Part, bank: Bank, pole: str) -> bool:
+        """Whether a way from a part's terminal to a post of the bank is drawn."""
+        return f"{part.name}{pole}" in self._way_back(_posts(bank, pole))
 
     def way_from(self, terminal: str, bank: Bank) -> list[Step]:
         """The way from any terminal to the nearest post of a bank, empty where none is drawn."""
-        ways = [self._way(frozenset(f"{name}{pole}" for name in bank.batteries), terminal) for pole in "+-"]
+        ways = [self._way(_posts(bank, pole), terminal) for pole in "+-"]
         return next((way for way in ways if way), [])
 
     def way_in(self, charger: Part, sources: Iterable[Part], pole: str) -> list[Step] | None:
@@ -154,20 +160,24 @@ class Network:
         return self._way(ends - own, f"{charger.name}.in{pole}")
 
     def _way(self, posts: frozenset[str], terminal: str) -> list[Step] | None:
-        if posts not in self._ways:
-            self._ways[posts] = nearest(self.graph, posts)
-        back = self._ways[posts]
+        back = self._way_back(posts)
         return self.steps(way_back(back, terminal)) if terminal in back else None
+
+    def _way_back(self, posts: frozenset[str]) -> dict[str, str]:
+        if posts not in self._back:
+            self._back[posts] = nearest(self.graph, posts)
+        return self._back[posts]
 
     def steps(self, terminals: list[str]) -> list[Step]:
         """The elements between terminals that follow one another."""
         return [self._step(a, b) for a, b in itertools.pairwise(terminals)]
 
     def _step(self, a: str, b: str) -> Step:
-        edge = self.graph.edges[a, b]
-        if "device" in edge:
-            return Step(device=edge["device"])
-        return Step(edge["hop"], beside=tuple(hop for hop in self.between(a, b) if hop is not edge["hop"]))
+        if (a, b) not in self._steps:
+            edge = self.graph.edges[a, b]
+            beside = tuple(hop for hop in self.between(a, b) if hop is not edge.get("hop"))
+            self._steps[a, b] = Step(device=edge["device"]) if "device" in edge else Step(edge["hop"], beside=beside)
+        return self._steps[a, b]
 
     def reached_without(self, bank: Bank, role: str) -> dict[str, list[Step]]:
         """Parts that can be reached from the plus posts of a bank without passing a part of a role.
@@ -180,18 +190,24 @@ class Network:
         """The overcurrent devices met first on the way out of the plus posts, each with the way to it."""
         return self._flood(bank, "overcurrent", stop_at_devices=False)
 
-    def ways_to_devices(self, bank: Bank) -> dict[str, list[Step]]:
-        """The shortest way from the plus posts of a bank to every overcurrent device that can be reached."""
-        posts = frozenset(f"{string[0]}+" for string in bank.strings)
-        found = {}
-        for part in self.case.with_role("overcurrent"):
-            ways = [self._way(posts, f"{part.name}.{end}") for end in ("in", "out")]
-            drawn = [way for way in ways if way is not None]
-            if drawn:
-                found[part.name] = list(reversed(min(drawn, key=len)))
-        return found
+    def reached_devices(self, bank: Bank) -> list[str]:
+        """The overcurrent devices that can be reached from the plus posts of a bank, in order of name."""
+        back = self._way_back(_tops(bank))
+        devices = [part.name for part in self.case.with_role("overcurrent")]
+        return sorted(name for name in devices if f"{name}.in" in back or f"{name}.out" in back)
+
+    def way_to_device(self, bank: Bank, device: str) -> list[Step]:
+        """The shortest way from the plus posts of a bank to a device that can be reached."""
+        ways = [self._way(_tops(bank), f"{device}.{end}") for end in ("in", "out")]
+        return min((way for way in ways if way is not None), key=len)[::-1]
 
     def _flood(self, bank: Bank, role: str, *, stop_at_devices: bool) -> dict[str, list[Step]]:
+        asked = bank.name, role, stop_at_devices
+        if asked not in self._floods:
+            self._floods[asked] = self._flooded(bank, role, stop_at_devices=stop_at_devices)
+        return self._floods[asked]
+
+    def _flooded(self, bank: Bank, role: str, *, stop_at_devices: bool) -> dict[str, list[Step]]:
         back = {post: post for post in (f"{name}+" for name in bank.batteries) if post in self.graph}
         ends: dict[str, str] = {}
         queue = deque(back)
@@ -248,3 +264,12 @@ class Network:
 
 def _name(part: Part) -> str:
     return part.name
+
+
+def _posts(bank: Bank, pole: str) -> frozenset[str]:
+    return frozenset(f"{name}{pole}" for name in bank.batteries)
+
+
+def _tops(bank: Bank) -> frozenset[str]:
+    """The plus posts at the top of each string of a bank."""
+    return frozenset(f"{string[0]}+" for string in bank.strings)

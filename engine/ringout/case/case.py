@@ -38,7 +38,8 @@ class Sheet:
 
     def word(self, name: str) -> str | None:
         """The one word a choice field is settled to, or None."""
-        domain = self.leaf(name).domain
+        leaf = self.leaves.get(name)
+        domain = self.form.fields[name].widest if leaf is None else leaf.domain
         return domain.only if isinstance(domain, Choice) and domain.exact else None
 
 
@@ -183,7 +184,8 @@ class Case:
 
     def with_role(self, *roles: str) -> list[Part]:
         """The parts that act in one of the roles, in the order written."""
-        return [part for part in self.parts.values() if part.acts_as(*roles)]
+        wanted = frozenset(roles)
+        return [part for part in self.parts.values() if not wanted.isdisjoint(part.form.roles)]
 
     def looked(self, kind: str) -> Leaf:
         """How completely a kind was looked for: one of `frame.LOOKED`; open where the file does not say."""

@@ -6,6 +6,7 @@ its source, the question that asks for it, and who may look.
 
 from __future__ import annotations
 
+import functools
 from dataclasses import dataclass
 from pathlib import Path
 from typing import Annotated
@@ -76,10 +77,15 @@ class Field:
     def widest(self) -> Domain:
         """The domain of an unknown value. Free text and names of parts have none."""
         if self.options:
-            return Choice(frozenset(self.options))
+            return _any_of(self.options)
         if self.bounds is None:
             raise LookupError(f"{self.name} is no value")
         return self.bounds
+
+
+@functools.cache
+def _any_of(options: tuple[str, ...]) -> Choice:
+    return Choice(frozenset(options))
 
 
 @dataclass(frozen=True, slots=True)

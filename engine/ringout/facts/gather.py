@@ -36,15 +36,16 @@ def gather(case: Case) -> list[Fact]:
     network, supply = Network(case), Supply(case)
     mains = [*MainsFacts(case, supply).all(), *SourceFacts(case, supply).all()]
     derived = [*DcFacts(case, network, supply).all(), *mains]
-    found = [*stated(case), *marks(case), *(grounded(case, fact) for fact in derived)]
+    found = [*stated(case), *marks(case), *grounded(case, derived)]
     return sorted(found, key=lambda fact: fact.id)
 
 
-def grounded(case: Case, fact: Fact) -> Fact:
-    """A derived fact with what it stands on: it is no surer than the parts it speaks of."""
-    parts = [case.parts[name] for name in fact.keys.values() if name in case.parts]
-    more = [leaf for part in parts for leaf in standing(part)]
-    return replace(fact, standing=(*fact.standing, *more)) if more else fact
+def grounded(case: Case, derived: list[Fact]) -> Iterator[Fact]:
+    """Derived facts with what they stand on: each is no surer than the parts it speaks of."""
+    supposed = {part.name: part.there for part in case.parts.values() if part.supposed}
+    for fact in derived:
+        on = [supposed[name] for name in fact.keys.values() if name in supposed] if supposed else []
+        yield replace(fact, standing=(*fact.standing, *on)) if on else fact
 
 
 def stated(case: Case) -> Iterator[Fact]:

@@ -127,7 +127,7 @@ class MainsFacts:
         told = [whole]
         for part in self.case.parts.values():
             if part.kind not in BROUGHT:
-                told += [part.leaf(name) for name in _EARTH[field] if name in part.form.fields]
+                told += [part.leaves[name] for name in _EARTH[field] if name in part.leaves]
         first = [leaf if leaf.known or (leaf.told and not whole.known) else whole for leaf in inlets]
         first = first or [whole]
         return first + [leaf for leaf in told if leaf.known or (leaf.word is not None and leaf.word != _SOUND)]

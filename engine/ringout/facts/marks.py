@@ -16,13 +16,14 @@ ROLES = ("storage", "overcurrent", "switch", "inverter", "charger", "outlet", "i
 
 def marks(case: Case) -> Iterator[Fact]:
     """One fact for every part and every run at which something was noted."""
+    told = catalogue()["run_mark"].attributes
     for hop in case.hops.values():
-        sheet, told = hop.sheet, catalogue()["run_mark"].attributes
-        if sheet is not None and any(name in sheet.leaves and sheet.leaves[name].known for name in told):
+        sheet = hop.sheet
+        if sheet is not None and any(name in told and leaf.known for name, leaf in sheet.leaves.items()):
             yield Fact("run_mark", {"run": hop.id}, {name: sheet.leaf(name) for name in told})
-    names = tuple(catalogue()["mark"].attributes)
+    names = catalogue()["mark"].attributes
     for part in case.parts.values():
-        if any(name in part.leaves and part.leaves[name].told for name in names):
+        if any(leaf.told and name in names for name, leaf in part.leaves.items()):
             values = {name: part.leaf(name) for name in names if name in part.form.fields}
             sort = next((role for role in ROLES if part.acts_as(role)), "other")
             yield Fact("mark", {"part": part.name}, values, known={"sort": sort})

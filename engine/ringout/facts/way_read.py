@@ -51,11 +51,13 @@ def surprising(its: BankFacts, part: Part, drop: Taken, lead: Fact) -> bool:
 
 def _drops(its: BankFacts, part: Part, way: list[Step]) -> list[Taken]:
     """The drops read over the whole way of one single part, as long as nothing of it was changed since."""
+    of = [each for each in its.case.readings if each.reading.of == part.name and each.reading.what == "drop"]
+    if not of:
+        return []
     keys = {_key(step) for step in way}
     changed = any(each in (part.name, *keys) or each.rpartition(".")[0] in keys for each in its.case.since)
     if part.leaf("count").domain != Span(1.0, 1.0) or changed:
         return []
-    of = [each for each in its.case.readings if each.reading.of == part.name and each.reading.what == "drop"]
     return [each for each in of if each.value.known and not each.reading.points and _one_way(each.value)]
 
 

@@ -2,13 +2,15 @@
 
 from __future__ import annotations
 
+import itertools
 import math
 from bisect import bisect_right
 from collections.abc import Callable
+from dataclasses import dataclass
 
-from ringout.kept import kept
+from ringout.kept import kept, remembered
 from ringout.quantity.conductor import awg_area
-from ringout.quantity.traced import Traced, Value
+from ringout.quantity.traced import Formula, Traced, Value
 from ringout.shipped import rules_root
 from ringout.text.checked import Strict, validate
 from ringout.text.document import read
@@ -21,19 +23,28 @@ class _Table(Strict):
     rows: dict[str, list[str]]
 
 
+@dataclass(frozen=True, slots=True)
+class _Columns:
+    """Currents (A) by area (mm2) and class (C), and the slope of the logarithms from each row to the next."""
+
+    source: str
+    classes: list[float]
+    engine_space: list[float]
+    areas: list[float]
+    amps: list[list[float]]
+    slopes: list[list[float]]
+
+
 @kept
-def _table() -> tuple[str, list[float], list[float], list[float], list[list[float]]]:
-    """Source, classes (C), engine-space factors, areas (mm2) ascending, currents (A) by class and area."""
+def _table() -> _Columns:
     raw = validate(read(rules_root() / "tables" / "ampacity.yaml"), _Table)
     rows = sorted((awg_area(_gauge(name)), [float(each) for each in row]) for name, row in raw.rows.items())
-    factors = [float(each) for each in raw.engine_space]
-    return (
-        raw.source,
-        [float(each) for each in raw.classes],
-        factors,
-        [a for a, _ in rows],
-        [list(column) for column in zip(*(row for _, row in rows), strict=True)],
-    )
+    slopes = [
+        [math.log(more / less) / math.log(next_area / area) for less, more in zip(amps, next_amps, strict=True)]
+        for (area, amps), (next_area, next_amps) in itertools.pairwise(rows)
+    ]
+    classes, factors = [float(each) for each in raw.classes], [float(each) for each in raw.engine_space]
+    return _Columns(raw.source, classes, factors, [area for area, _ in rows], [amps for _, amps in rows], slopes)
 
 
 def _gauge(name: str) -> int:
@@ -48,14 +59,22 @@ def ampacity_a(area_mm2: float, insulation_c: float) -> float:
     Between rows by a straight line in logarithms, between classes by a straight line; beyond the ends the
     nearest slope or column is kept on. Never falls when either argument grows.
     """
-    _, classes, _, areas, columns = _table()
-    return _between(insulation_c, classes, lambda n: _between_rows(area_mm2, areas, columns[n]))
+    table = _table()
+    areas = table.areas
+    row = min(max(bisect_right(areas, area_mm2) - 1, 0), len(areas) - 2)
+
+    def of_class(column: int) -> float:
+        # A row that stands still against the next would make a flat line; below the table copper is the measure.
+        slope = 1.0 if area_mm2 < areas[0] else table.slopes[row][column]
+        return table.amps[row][column] * math.exp(slope * math.log(area_mm2 / areas[row]))
+
+    return _between(insulation_c, table.classes, of_class)
 
 
 def engine_factor(insulation_c: float) -> float:
     """Factor for a run through an engine space, by insulation class (C)."""
-    _, classes, factors, _, _ = _table()
-    return _between(insulation_c, classes, factors.__getitem__)
+    table = _table()
+    return _between(insulation_c, table.classes, table.engine_space.__getitem__)
 
 
 def _between(x: float, xs: list[float], y: Callable[[int], float]) -> float:
@@ -68,24 +87,23 @@ def _between(x: float, xs: list[float], y: Callable[[int], float]) -> float:
     return low + (y(n + 1) - low) * (x - xs[n]) / (xs[n + 1] - xs[n])
 
 
-def _between_rows(area: float, areas: list[float], amps: list[float]) -> float:
-    n = min(max(bisect_right(areas, area) - 1, 0), len(areas) - 2)
-    slope = math.log(amps[n + 1] / amps[n]) / math.log(areas[n + 1] / areas[n])
-    # A row that stands still against the next would make a flat line; below the table copper is the measure.
-    if area < areas[0]:
-        slope = 1.0
-    return amps[n] * math.exp(slope * math.log(area / areas[n]))
-
-
 def carried(size: Value, insulation: Value, *, engine_space: bool, name: str) -> Traced:
     """The ampacity of a run as a traced value."""
-    fn, text = (_in_engine_space, _IN_ENGINE_SPACE) if engine_space else (ampacity_a, _OUTSIDE)
-    return Traced(fn, (size, insulation), name=name, dimension="current", formula=text, source=_table()[0])
+    return _carried(engine_space).of(size, insulation, name=name)
 
 
-def _in_engine_space(area_mm2: float, insulation_c: float) -> float:
-    return ampacity_a(area_mm2, insulation_c) * engine_factor(insulation_c)
-
-
-_OUTSIDE = "table by size and insulation class, outside engine spaces"
-_IN_ENGINE_SPACE = "table by size and insulation class, times the factor for engine spaces"
+@remembered
+def _carried(engine_space: bool) -> Formula:
+    if engine_space:
+        return Formula(
+            lambda area, c: ampacity_a(float(area), float(c)) * engine_factor(float(c)),
+            "table by size and insulation class, times the factor for engine spaces",
+            "current",
+            _table().source,
+        )
+    return Formula(
+        lambda area, c: ampacity_a(float(area), float(c)),
+        "table by size and insulation class, outside engine spaces",
+        "current",
+        _table().source,
+    )

@@ -8,6 +8,7 @@ from functools import lru_cache
 from itertools import pairwise
 
 from ringout.case.case import Case, Hop, Part
+from ringout.kept import remembered
 from ringout.physics.formulas import (
     conductor_ohm,
     contacts_ohm,
@@ -41,14 +42,23 @@ def _conductor(id: str, length: Value, size: Leaf) -> Steady:
         conductor_ohm,
         length,
         size,
+        *_copper(),
+        name=f"{id} conductor",
+        falls=(1,),
+    )
+    lug = constant("joint")
+    return steady(series_ohm, bare, lug, lug, name=f"{id} with its lugs")
+
+
+@remembered
+def _copper() -> tuple[Leaf, ...]:
+    """What the resistance of a conductor rests on beside its length and size."""
+    return (
         constant("conductor_temperature"),
         constant("stranding"),
         constant("resistivity_20"),
         constant("temperature_coefficient"),
-        name=f"{id} conductor",
-        falls=(1,),
     )
-    return steady(series_ohm, bare, constant("joint"), constant("joint"), name=f"{id} with its lugs")
 
 
 def cables_ohm(hops: Sequence[Hop]) -> Steady:
@@ -63,11 +73,16 @@ def device_ohm(part: Part) -> Value:
     """Resistance of a fuse, switch or shunt that sits in one pole: as stated, else by its rating."""
     if "resistance" in part.form.fields and part.leaf("resistance").known:
         return part.leaf("resistance")
-    bolted, small = constant("device_in_lead"), constant("small_device_in_lead")
     if "rating" not in part.form.fields:
-        return small
-    name = f"{part.name} with its contacts"
-    return steady(contacts_ohm, part.leaf("rating"), bolted, small, name=name, falls=(0,))
+        return constant("small_device_in_lead")
+    return _contacts(part.name, part.leaf("rating"))
+
+
+@lru_cache(maxsize=4096)
+def _contacts(name: str, rating: Leaf) -> Steady:
+    """Made once for a device, as a conductor is."""
+    bolted, small = constant("device_in_lead"), constant("small_device_in_lead")
+    return steady(contacts_ohm, rating, bolted, small, name=f"{name} with its contacts", falls=(0,))
 
 
 def internal_ohm(battery: Part) -> Value:

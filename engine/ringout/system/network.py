@@ -42,6 +42,7 @@ class Network:
     cables: dict[frozenset[str], list[Hop]] = field(init=False)
     nets: dict[str, frozenset[str]] = field(init=False)
     banks: list[Bank] = field(init=False)
+    _devices: dict[frozenset[str], str] = field(init=False, default_factory=dict)
     _layouts: dict[str, Layout] = field(init=False, default_factory=dict)
     _back: dict[frozenset[str], dict[str, str]] = field(init=False, default_factory=dict)
     _steps: dict[tuple[str, str], Step] = field(init=False, default_factory=dict)
@@ -60,6 +61,7 @@ class Network:
                 ends = f"{part.name}.in", f"{part.name}.out"
                 if any(end in self.graph for end in ends):
                     self.graph.add_edge(*ends, device=part.name)
+                    self._devices[frozenset(ends)] = part.name
         joined = map(frozenset, nx.connected_components(self.graph))
         self.nets = {terminal: net for net in joined for terminal in net}
         self.banks = banks(self.case, self.nets)
@@ -76,7 +78,7 @@ class Network:
 
     def device(self, a: str, b: str) -> str:
         """The device of which two terminals are the ends, empty where none is."""
-        return str(self.graph.edges[a, b].get("device", ""))
+        return self._devices.get(frozenset((a, b)), "")
 
     def within(self, terminals: frozenset[str]) -> list[tuple[str, str]]:
         """The pairs of neighbours among some terminals, in order of name."""
@@ -174,9 +176,8 @@ class Network:
 
     def _step(self, a: str, b: str) -> Step:
         if (a, b) not in self._steps:
-            edge = self.graph.edges[a, b]
-            beside = tuple(hop for hop in self.between(a, b) if hop is not edge.get("hop"))
-            self._steps[a, b] = Step(device=edge["device"]) if "device" in edge else Step(edge["hop"], beside=beside)
+            device, hops = self.device(a, b), self.between(a, b)
+            self._steps[a, b] = Step(device=device) if device else Step(hops[0], beside=tuple(hops[1:]))
         return self._steps[a, b]
 
     def reached_without(self, bank: Bank, role: str) -> dict[str, list[Step]]:
@@ -213,7 +214,7 @@ class Network:
         queue = deque(back)
         while queue:
             here = queue.popleft()
-            for there in sorted(self.graph.adj[here]):
+            for there in sorted(self.graph.neighbors(here)):
                 device = self.device(here, there)
                 if device and self._guards(device, role):
                     # Only what lies beyond it is guarded: a second lug on its near side is not.

@@ -39,7 +39,7 @@ class Layout:
 def layout(graph: nx.Graph[str], posts: Iterable[str], joined: Iterable[str]) -> Layout:
     """Core and feeders of the terminals `joined` to a bank; its `posts` stay in the core, wired or not."""
     keep = set(posts)
-    near = {terminal: set(graph.adj[terminal]) for terminal in sorted(joined)}
+    near = {terminal: set(graph.neighbors(terminal)) for terminal in sorted(joined)}
     ends = [terminal for terminal, others in near.items() if len(others) == 1 and terminal not in keep]
     inward: dict[str, str] = {}
     for terminal in ends:  # grows while it is walked
@@ -60,7 +60,7 @@ def nearest(graph: nx.Graph[str], posts: Iterable[str]) -> dict[str, str]:
     queue = deque(back)
     while queue:
         here = queue.popleft()
-        for there in sorted(graph.adj[here]):
+        for there in sorted(graph.neighbors(here)):
             if there not in back:
                 back[there] = here
                 queue.append(there)

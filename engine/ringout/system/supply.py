@@ -35,7 +35,9 @@ class Supply:
             self.inputs.setdefault(feed.to.split(".")[0], []).append(feed.to)
         self.of_sort: dict[str, list[str]] = {}
         self.undrawn = Undrawn(case)
-        for part, sort in self.sources():
+        found = [(part, self.source_name(part)) for part in case.parts.values()]
+        self._sources = [(part, sort) for part, sort in found if sort and part.name not in self.undrawn.apart]
+        for part, sort in self._sources:
             self.of_sort.setdefault(sort, []).append(part.name)
         self.by_look = {part.name for part in case.parts.values() if self._by_look(part)}
 
@@ -45,8 +47,7 @@ class Supply:
 
     def sources(self) -> list[tuple[Part, str]]:
         """The sources with their sort: shore, inverter, generator; not one that only feeds an appliance of its own."""
-        found = [(part, self.source_name(part)) for part in self.case.parts.values()]
-        return [(part, sort) for part, sort in found if sort is not None and part.name not in self.undrawn.apart]
+        return self._sources
 
     def source_name(self, part: Part) -> str | None:
         """The sort of source a part is: inverter, generator, shore (an inlet that nothing feeds), or None."""

@@ -17,6 +17,7 @@ from ringout.case.statement import NotAStatement, leaf
 from ringout.case.wiring import End, NotAChain, ac_line, dc_chain
 from ringout.quantity.leaf import Leaf, Origin
 from ringout.quantity.span import Choice
+from ringout.quantity.steady import steady
 from ringout.quantity.traced import Value, formula
 from ringout.text.checked import problem
 from ringout.text.document import Document
@@ -128,7 +129,7 @@ class Wires:
                 back = self.unique(f"{start}-~{b}-")
                 run: Value = passed[0].length
                 if len(passed) > 1:
-                    run = total_length_m.of(*(hop.length for hop in passed), name=f"{back}.length")
+                    run = steady(total_length_m, *(hop.length for hop in passed), name=f"{back}.length")
                 minus = self.terminal(start, "", "-"), self.terminal(b, "", "-")
                 self.hop(line, back, minus, passed[0].size, run, its)
                 since = number + 1

@@ -203,7 +203,7 @@ class BankFacts:
         name = f"every lead of {self.bank.name} passes {ROLE_WORDS[role]}"
         if not self.network.drawn(self.bank):
             return coarse
-        if not self.network.reached_without(self.bank, role):
+        if not self.network.leads_without(self.bank, role):
             # A lead that nobody followed may leave a post by itself: then what was seen at the posts counts.
             return coarse if self._unfollowed() else as_drawn(name, "yes")
         loose = [p for p in self.case.with_role(role) if p.form.port("through") and not self._placed(p)]

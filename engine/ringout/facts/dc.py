@@ -209,10 +209,8 @@ class DcFacts:
 
     def leads(self, its: BankFacts) -> Iterator[Fact]:
         """The two conductors between this bank and what hangs on it, where both are written."""
-        for part in self.case.parts.values():
-            role = next((each for each in LEAD_ROLES if part.acts_as(each)), None)
-            if role is None:
-                continue
+        for part in self.case.with_role(*LEAD_ROLES):
+            role = next(each for each in LEAD_ROLES if part.acts_as(each))
             ways = [self.network.way(part, its.bank, pole) for pole in "+-"]
             if ways[0] is None or ways[1] is None:
                 continue

@@ -63,9 +63,9 @@ def _copper() -> tuple[Leaf, ...]:
 
 def cables_ohm(hops: Sequence[Hop]) -> Steady:
     """Resistance of the cables between two terminals, one or several side by side."""
+    if len(hops) == 1:
+        return hop_ohm(hops[0])
     cables = [hop_ohm(hop) for hop in hops]
-    if len(cables) == 1:
-        return cables[0]
     return steady(parallel_ohm, *cables, name=f"{hops[0].id}, {len(cables)} cables side by side")
 
 

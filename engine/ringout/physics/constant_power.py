@@ -157,17 +157,27 @@ class _Passes:
             return number.get(each.plus, len(passed)), number.get(each.minus, len(passed)), tap
 
         self._fixed = [(*ends(draw), draw.span.lo, draw.span.hi) for draw in draws]
-        self._keepers = [(*ends(keeper), _span(keeper.power), *_held(keeper)) for keeper in keepers]
+        self._keepers = [(*ends(keeper), *_ends(_span(keeper.power)), *_held(keeper)) for keeper in keepers]
         self._nearer = [number.get(feeders.inward[terminal], len(passed)) for terminal in passed]
-        self._ohms = [_span(feeders.ohm(terminal)) for terminal in passed]
+        ohms = [_ends(_span(feeders.ohm(terminal))) for terminal in passed]
+        self._outward = [(place, self._nearer[place], *ohms[place]) for place in reversed(range(len(passed)))]
         self._bars = [number[terminal] for terminal in feeders.to_bars if terminal in number]
         self._core, self._taps, self._unplaced = feeders.core, list(taps), unplaced
+        self._told = list(dict.fromkeys(tap for _, _, tap, *_ in self._keepers))
 
     def lost(self, volts: Sequence[tuple[float, float]]) -> list[tuple[float, float]]:
         """The least and the most volts lost up to each keeper when each takes its power at such volts."""
         taken = [
-            (plus, minus, tap, power.lo / max(high, held_high), power.hi / min(low, held_low))
-            for (plus, minus, tap, power, held_low, held_high), (low, high) in zip(self._keepers, volts, strict=True)
+            (
+                plus,
+                minus,
+                tap,
+                least_w / (high if high > held_high else held_high),
+                most_w / (low if low < held_low else held_low),
+            )
+            for (plus, minus, tap, least_w, most_w, held_low, held_high), (low, high) in zip(
+                self._keepers, volts, strict=True
+            )
         ]
         core, loose = len(self._nearer), self._unplaced
         least, most = [0.0] * (core + 1), [0.0] * (core + 1)
@@ -186,10 +196,9 @@ class _Passes:
             most[here] += loose.hi
         # From here on volts: of each terminal those that are lost up to it; none are up to the core.
         least[core] = most[core] = 0.0
-        for here in reversed(range(core)):
-            nearer, ohm = self._nearer[here], self._ohms[here]
-            least[here] = least[nearer] + least[here] * ohm.lo
-            most[here] = most[nearer] + most[here] * ohm.hi
+        for here, nearer, least_ohm, most_ohm in self._outward:
+            least[here] = least[nearer] + least[here] * least_ohm
+            most[here] = most[nearer] + most[here] * most_ohm
         within = self._in_core([Span(low + loose.lo, high + loose.hi) for low, high in tapped])
         return [
             (least[plus] + (least[minus] + within[tap].lo), most[plus] + (most[minus] + within[tap].hi))
@@ -200,10 +209,13 @@ class _Passes:
         """Volts lost in the core up to each tap at which a keeper hangs."""
         assert self._core is not None
         draws = [(*at, Leaf("~".join(at), span, "current")) for at, span in zip(self._taps, tapped, strict=True)]
-        taps = dict.fromkeys(tap for _, _, tap, *_ in self._keepers)
-        return {tap: _span(self._core.lost(draws, self._taps[tap], "volts lost in the core")) for tap in taps}
+        return {tap: _span(self._core.lost(draws, self._taps[tap], "volts lost in the core")) for tap in self._told}
+
+
+def _ends(span: Span) -> tuple[float, float]:
+    return span.lo, span.hi
 
 
 def _held(keeper: Keeper) -> tuple[float, float]:
     """The volts that may count for its current whatever it has, from the least; none do where it keeps its power up."""
-    return (math.inf, -math.inf) if keeper.steady is None else (keeper.steady.lo, keeper.steady.hi)
+    return (math.inf, -math.inf) if keeper.steady is None else _ends(keeper.steady)

@@ -262,29 +262,27 @@ class Flow:
             self._currents[terminal] = self._value(its, terminal, name, unplaced=bars)
         return self._currents[terminal]
 
+    def _outer(self, a: str, b: str) -> str | None:
+        """Of two neighbours the one farther from the core; None where the stretch between them is of the core."""
+        inward = self.feeders.inward
+        return a if inward.get(a) == b else b if inward.get(b) == a else None
+
     def shared(self, a: str, b: str) -> Value | None:
         """Current (A) through a device with ends a and b that several consumers share; None else, or in a ring."""
-        outer = next((one for one, other in ((a, b), (b, a)) if self.feeders.inward.get(one) == other), "")
+        outer = self._outer(a, b) or ""
         its = self._sums.get(outer, Sum())
         more = outer in self.feeders.to_bars and self.unplaced is not None
         return self.current(outer) if len(its.named) + its.others + more > 1 else None
 
     def run_current(self, hop: Hop) -> Value | None:
         """Current (A) of one conductor, whichever way it flows; None where nothing flows."""
-        inward = self.feeders.inward
-        outer = next((a for a, b in ((hop.a, hop.b), (hop.b, hop.a)) if inward.get(a) == b), None)
-        name = f"current of {hop.id}"
+        outer, name = self._outer(hop.a, hop.b), f"current of {hop.id}"
         if outer is None:
-            if hop.id not in self.core.hop_branch:
-                return None
-            return self.core.through(hop, self.taps, name)
-        current, others = (
-            self.current(outer),
-            [each for each in self.feeders.cables(outer) if each is not hop],
-        )
-        if current is None or not others:
+            return self.core.through(hop, self.taps, name) if hop.id in self.core.hop_branch else None
+        current = self.current(outer)
+        if current is None or len(cables := self.feeders.cables(outer)) == 1:
             return current
-        most = domain_of(current)
+        others, most = [each for each in cables if each is not hop], domain_of(current)
         return Traced(
             divided_a.fn,
             (current, hop_ohm(hop), *(hop_ohm(each) for each in others)),

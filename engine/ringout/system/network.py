@@ -33,6 +33,14 @@ class Step:
     beside: tuple[Hop, ...] = ()
 
 
+@dataclass(frozen=True, slots=True)
+class _Flood:
+    """What was reached from the posts of a bank: the way back from each terminal, and where each part was met."""
+
+    back: dict[str, str]
+    ends: dict[str, str]
+
+
 @dataclass(slots=True)
 class Network:
     """The DC graph of a case. Edges are hops and the inside of devices that sit in one pole."""
@@ -46,7 +54,7 @@ class Network:
     _layouts: dict[str, Layout] = field(init=False, default_factory=dict)
     _back: dict[frozenset[str], dict[str, str]] = field(init=False, default_factory=dict)
     _steps: dict[tuple[str, str], Step] = field(init=False, default_factory=dict)
-    _floods: dict[tuple[str, str, bool], dict[str, list[Step]]] = field(init=False, default_factory=dict)
+    _floods: dict[tuple[str, str, bool], _Flood] = field(init=False, default_factory=dict)
     _supposed: dict[str, tuple[Leaf, ...]] = field(init=False, default_factory=dict)
 
     def __post_init__(self) -> None:
@@ -185,11 +193,15 @@ class Network:
 
         Other batteries of the bank and devices that only sit in the lead do not count; bars and loads do.
         """
-        return self._flood(bank, role, stop_at_devices=True)
+        return self._ways(self._flood(bank, role, stop_at_devices=True))
+
+    def leads_without(self, bank: Bank, role: str) -> bool:
+        """Whether any part can be reached in that way."""
+        return bool(self._flood(bank, role, stop_at_devices=True).ends)
 
     def first_devices(self, bank: Bank) -> dict[str, list[Step]]:
         """The overcurrent devices met first on the way out of the plus posts, each with the way to it."""
-        return self._flood(bank, "overcurrent", stop_at_devices=False)
+        return self._ways(self._flood(bank, "overcurrent", stop_at_devices=False))
 
     def reached_devices(self, bank: Bank) -> list[str]:
         """The overcurrent devices that can be reached from the plus posts of a bank, in order of name."""
@@ -202,13 +214,16 @@ class Network:
         ways = [self._way(_tops(bank), f"{device}.{end}") for end in ("in", "out")]
         return min((way for way in ways if way is not None), key=len)[::-1]
 
-    def _flood(self, bank: Bank, role: str, *, stop_at_devices: bool) -> dict[str, list[Step]]:
+    def _ways(self, flood: _Flood) -> dict[str, list[Step]]:
+        return {name: self.steps(way_back(flood.back, end)[::-1]) for name, end in flood.ends.items()}
+
+    def _flood(self, bank: Bank, role: str, *, stop_at_devices: bool) -> _Flood:
         asked = bank.name, role, stop_at_devices
         if asked not in self._floods:
             self._floods[asked] = self._flooded(bank, role, stop_at_devices=stop_at_devices)
         return self._floods[asked]
 
-    def _flooded(self, bank: Bank, role: str, *, stop_at_devices: bool) -> dict[str, list[Step]]:
+    def _flooded(self, bank: Bank, role: str, *, stop_at_devices: bool) -> _Flood:
         back = {post: post for post in (f"{name}+" for name in bank.batteries) if post in self.graph}
         ends: dict[str, str] = {}
         queue = deque(back)
@@ -230,7 +245,7 @@ class Network:
                 in_the_lead = part.form.port("through") and not part.acts_as("link")
                 if part.name not in bank.batteries and not in_the_lead and stop_at_devices:
                     ends.setdefault(part.name, there)
-        return {name: self.steps(way_back(back, end)[::-1]) for name, end in ends.items()}
+        return _Flood(back, ends)
 
     def _guards(self, device: str, role: str) -> bool:
         part = self.case.parts[device]
@@ -238,7 +253,7 @@ class Network:
 
     def drawn(self, bank: Bank) -> bool:
         """Whether any lead away from the bank's plus posts is written."""
-        return bool(self.reached_without(bank, "overcurrent") or self.first_devices(bank))
+        return self.leads_without(bank, "overcurrent") or bool(self.first_devices(bank))
 
     def take_off(self, part: Part, bank: Bank, pole: str) -> frozenset[int]:
         """The strings (by number) from whose posts a consumer's lead comes, without passing another post."""

@@ -13,7 +13,7 @@ from __future__ import annotations
 
 import itertools
 import math
-from collections.abc import Callable
+from collections.abc import Callable, Iterator, Mapping
 from typing import cast
 
 from ringout.quantity.leaf import Leaf
@@ -34,7 +34,7 @@ from ringout.quantity.traced import (
 class Steady(Traced):
     """A number that grows with each of its inputs, or falls with those whose place is in `falls`."""
 
-    __slots__ = ("_middles", "_moved", "falls")
+    __slots__ = ("_middles", "falls")
 
     def __init__(
         self,
@@ -50,7 +50,6 @@ class Steady(Traced):
         super().__init__(fn, inputs, name=name, dimension=dimension, formula=formula, source=source)
         self.falls = falls
         self._middles: list[Point] | None = None
-        self._moved: dict[str, list[Point]] | None = None
 
     @property
     def middle(self) -> Point:
@@ -64,26 +63,28 @@ class Steady(Traced):
             self._middles = [*inputs, self.fn(*inputs)]
         return self._middles
 
-    def moved(self, leaf: Leaf) -> list[Point]:
-        """The value with one leaf beneath at each of its ends (or words), the others at their middle.
-
-        What many values are made of (a shared feeder) is moved once for all of them.
-        """
-        if self._moved is None:
-            self._moved = {}
-        found = self._moved.get(leaf.path)
-        if found is None:
-            found = self._moved[leaf.path] = self._at_ends(leaf)
-        return found
-
-    def _at_ends(self, leaf: Leaf) -> list[Point]:
-        path, fn, columns = leaf.path, self.fn, []
-        for each, middle in zip(self.inputs, self._inputs_and_it(), strict=False):
+    def _move(self, leaves: Mapping[str, Leaf]) -> Iterator[tuple[str, list[Point]]]:
+        """What many values are made of (a shared feeder) is moved once for all of them."""
+        middles = self._inputs_and_it()
+        moves: dict[str, list[tuple[int, list[Point]]]] = {}
+        for place, each in enumerate(self.inputs):
             if isinstance(each, Leaf):
-                columns.append(ends_of(leaf.domain) if each.path == path else itertools.repeat(middle))
-            else:
-                columns.append(each.moved(leaf) if path in each.paths else itertools.repeat(middle))
-        return [fn(*values) for values in zip(*columns, strict=False)]
+                if each.path in leaves:
+                    moves.setdefault(each.path, []).append((place, ends_of(leaves[each.path].domain)))
+            elif beneath := leaves.keys() & each.paths:
+                moved = each.moved({path: leaves[path] for path in beneath})
+                for path in beneath:
+                    moves.setdefault(path, []).append((place, moved[path]))
+        fn, inputs = self.fn, middles[:-1]
+        for path, columns in moves.items():
+            results = []
+            for end in range(len(columns[0][1])):
+                for place, column in columns:
+                    inputs[place] = column[end]
+                results.append(fn(*inputs))
+            for place, _ in columns:
+                inputs[place] = middles[place]
+            yield path, results
 
     def _spread(self, view: View) -> Span:
         if not self.words:

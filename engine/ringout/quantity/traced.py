@@ -39,7 +39,7 @@ class Traced:
     """
 
     __slots__ = (
-        "_asked", "_beneath", "_leaves", "_middle_slots", "_own", "_program", "_viewed", "_words",
+        "_asked", "_beneath", "_leaves", "_middle_slots", "_moved", "_own", "_program", "_viewed", "_words",
         "dimension", "fn", "formula", "inputs", "name", "source", "widest",
     )  # fmt: skip
 
@@ -69,6 +69,7 @@ class Traced:
         self._words: tuple[Leaf, ...] | None = None
         self._program: Program | None = None
         self._middle_slots: list[Point] | None = None
+        self._moved: dict[str, list[Point]] | None = None
 
     @property
     def beneath(self) -> Mapping[str, Leaf]:
@@ -139,12 +140,25 @@ class Traced:
 
     def _at_middle(self) -> list[Point]:
         if self._middle_slots is None:
-            self._middle_slots = self.program.run(_middle(self, NO_VIEW))
+            self._middle_slots = self.program.run({leaf.path: middle_of(leaf.domain) for leaf in self.leaves})
         return self._middle_slots
 
-    def moved(self, leaf: Leaf) -> list[Point]:
-        """The value with one leaf beneath at each of its ends (or words), the others at their middle."""
-        return [self.program.change(self._at_middle(), leaf.path, end)[-1] for end in ends_of(leaf.domain)]
+    def moved(self, leaves: Mapping[str, Leaf]) -> Mapping[str, list[Point]]:
+        """The value with one leaf beneath at each of its ends (or words), the others at their middle.
+
+        `leaves` are some beneath, by path, and so are the results, among what was moved before.
+        """
+        if self._moved is None:
+            self._moved = {}
+        new = {path: leaf for path, leaf in leaves.items() if path not in self._moved}
+        if new:
+            self._moved.update(self._move(new))
+        return self._moved
+
+    def _move(self, leaves: Mapping[str, Leaf]) -> Iterator[tuple[str, list[Point]]]:
+        middle, change = self._at_middle(), self.program.change
+        for path, leaf in leaves.items():
+            yield path, [change(middle, path, end)[-1] for end in ends_of(leaf.domain)]
 
     def nudged(self, leaf: Leaf, factor: float) -> Point:
         """The value with one number beneath multiplied, the others at their middle."""
@@ -356,20 +370,24 @@ def _climb(program: Program, start: list[Point], spans: list[tuple[str, Span]], 
     return best
 
 
-def swing(value: Value, leaf: Leaf, view: View = NO_VIEW) -> float:
+def swing(value: Value, leaf: Leaf) -> float:
     """How far the value moves when one open leaf runs over its domain, the others at their middle.
 
     Zero where the leaf does not matter or the value is a word that stays the same, one where a word changes.
     """
-    if leaf.path not in paths_of(value):
-        return 0.0
+    return swings(value, {leaf.path: leaf}).get(leaf.path, 0.0)
+
+
+def swings(value: Value, leaves: Mapping[str, Leaf]) -> dict[str, float]:
+    """The swing of a value by each of some leaves, by path; those that are not beneath it are left out."""
+    beneath = {path: leaves[path] for path in leaves.keys() & paths_of(value)}
     if isinstance(value, Leaf):
-        results = ends_of(domain_of(leaf, view))
-    elif not view:
-        results = value.moved(leaf)
-    else:
-        start = value.program.run(_middle(value, view))
-        results = [value.program.change(start, leaf.path, end)[-1] for end in ends_of(domain_of(leaf, view))]
+        return {path: _apart(ends_of(leaf.domain)) for path, leaf in beneath.items()}
+    moved = value.moved(beneath)
+    return {path: _apart(moved[path]) for path in beneath}
+
+
+def _apart(results: Sequence[Point]) -> float:
     if isinstance(results[0], str):
         return 0.0 if len(set(results)) == 1 else 1.0
     numbers = [float(r) for r in results]
@@ -384,7 +402,3 @@ def ends_of(domain: Domain) -> list[Point]:
 def middle_of(domain: Domain) -> Point:
     """The middle of a range, or the first of some words."""
     return (domain.lo + domain.hi) / 2 if isinstance(domain, Span) else min(domain.options)
-
-
-def _middle(value: Traced, view: View) -> dict[str, Point]:
-    return {leaf.path: middle_of(domain_of(leaf, view)) for leaf in value.leaves}

@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from collections.abc import Iterator
+from collections.abc import Iterator, Sequence
 from dataclasses import dataclass, field
 
 from ringout.case.case import Case
@@ -11,8 +11,8 @@ from ringout.case.frame import LOOKED
 from ringout.inference.chain import Step
 from ringout.inference.judge import Truth
 from ringout.quantity.leaf import Leaf
-from ringout.quantity.span import Choice, Span
-from ringout.quantity.traced import domain_of, paths_of, swing
+from ringout.quantity.span import Choice
+from ringout.quantity.traced import domain_of, paths_of, swings
 from ringout.review.finding import DANGER, Finding
 from ringout.review.words import part_name
 
@@ -65,13 +65,14 @@ def next_needs(case: Case, made: list[Finding]) -> list[Need]:
     scores: list[tuple[Finding, dict[str, float]]] = []
     for finding in [each for top in made for each in _with_beneath(top) if each.open]:
         weighed: dict[str, float] = {}
+        shares = influences(finding.step, finding.step.needs)
         for leaf in finding.step.needs:
             need = needs.get(leaf.path) if leaf.doubt is None else None
             need = need or need_of(case, leaf)
             if need is not None:
                 # One repeat answers for all that the reading in doubt speaks of.
                 need = needs.setdefault(need.path, need)
-                weighed[need.path] = max(weighed.get(need.path, 0.0), _telling(finding, leaf, need))
+                weighed[need.path] = max(weighed.get(need.path, 0.0), _telling(shares[leaf.path], leaf, need))
         scores.append((finding, weighed))
     for finding, weighed in scores:
         for path, share in weighed.items():
@@ -112,9 +113,9 @@ def _order(need: Need) -> tuple[object, ...]:
     )
 
 
-def _telling(finding: Finding, leaf: Leaf, need: Need) -> float:
-    """How much one answer tells about one verdict, per effort."""
-    found = influence(finding.step, leaf) / SLOW[need.access] / (1 + need.minutes / 10)
+def _telling(share: float, leaf: Leaf, need: Need) -> float:
+    """How much one answer tells about one verdict of which it moves a share, per effort."""
+    found = share / SLOW[need.access] / (1 + need.minutes / 10)
     return found * LOOKING if leaf.path.startswith("looked_for.") else found
 
 
@@ -134,20 +135,29 @@ def _best(finding: Finding, weighed: dict[str, float], needs: dict[str, Need]) -
 
 def influence(step: Step, leaf: Leaf) -> float:
     """How much of an open verdict hangs on a leaf, 0 to 1: how far it moves the tests that are open."""
-    best = 0.0
-    for test in (*step.given.tests, *step.when.tests, *step.unless.tests):
-        if test.truth is not Truth.OPEN:
-            continue
-        for value in (test.left, test.right):
-            if value is None or leaf.path not in paths_of(value):
-                continue
-            domain = domain_of(value)
-            if isinstance(domain, Choice):
-                best = max(best, 1.0 if isinstance(leaf.domain, Choice) else 0.5)
-            elif isinstance(domain, Span) and domain.hi > domain.lo:
-                best = max(best, min(1.0, swing(value, leaf) / (domain.hi - domain.lo)))
-    # A leaf that is needed through a conclusion below decides whether the whole chain holds.
-    return best or (0.8 if any(leaf in known.needs for known in step.binding.values()) else 0.0)
+    return influences(step, (leaf,))[leaf.path]
+
+
+def influences(step: Step, leaves: Sequence[Leaf]) -> dict[str, float]:
+    """The same of several leaves, by path."""
+    of = {leaf.path: leaf for leaf in leaves}
+    found = dict.fromkeys(of, 0.0)
+    tests = (*step.given.tests, *step.when.tests, *step.unless.tests)
+    sides = [side for test in tests if test.truth is Truth.OPEN for side in (test.left, test.right)]
+    # A value that is held against several limits is moved once.
+    for value in {id(side): side for side in sides if side is not None}.values():
+        domain = domain_of(value)
+        if isinstance(domain, Choice):
+            for path in of.keys() & paths_of(value):
+                found[path] = max(found[path], 1.0 if isinstance(of[path].domain, Choice) else 0.5)
+        elif domain.hi > domain.lo:
+            for path, moved in swings(value, of).items():
+                found[path] = max(found[path], min(1.0, moved / (domain.hi - domain.lo)))
+    for path, share in found.items():
+        # A leaf that is needed through a conclusion below decides whether the whole chain holds.
+        if not share and any(of[path] in known.needs for known in step.binding.values()):
+            found[path] = 0.8
+    return found
 
 
 def _with_beneath(finding: Finding) -> Iterator[Finding]:

@@ -6,7 +6,7 @@ The outcome does not depend on the order of facts, rules or candidates.
 
 from __future__ import annotations
 
-from collections.abc import Callable, Container, Mapping, Sequence
+from collections.abc import Callable, Mapping, Sequence
 from dataclasses import dataclass, field
 from enum import Enum
 from functools import lru_cache
@@ -134,10 +134,11 @@ def chain(rules: Sequence[Rule], facts: Sequence[Fact], make: MakeMatcher) -> Ch
     for level in range(max((rule.level for rule in rules), default=0)):
         here = {rule.name: rule for rule in rules if rule.level == level + 1}
         wanted = {term.fact for rule in here.values() for term in rule.terms}
-        by_type: dict[str, list[Known]] = {}
+        by_type: dict[str, list[Known]] = {type: [] for type in sorted(wanted)}
         for known in out.facts.values():
-            by_type.setdefault(known.fact.type, []).append(known)
-        records = [_record(known.fact) for type in sorted(wanted) for known in by_type.get(type, ())]
+            if known.fact.type in by_type:
+                by_type[known.fact.type].append(known)
+        records = [_record(known.fact) for each in by_type.values() for known in each]
         steps: dict[tuple[str, str], list[Step]] = {}
         for name, ids in matcher.match(level, records):
             out.agenda.append((name, ids))
@@ -191,9 +192,10 @@ def _supposed(bound: Mapping[str, Known]) -> bool:
 
 
 def _suggested(rule: Rule, facts: Mapping[str, Fact], needs: Mapping[str, Leaf]) -> bool:
-    hints: dict[str, Domain] = {path: leaf.suggests for path, leaf in needs.items() if leaf.suggests is not None}
-    if not hints:
+    weak = [leaf for leaf in needs.values() if leaf.hint is not None or leaf.doubt is not None]
+    if not weak:
         return False
+    hints: dict[str, Domain] = {leaf.path: leaf.suggests for leaf in weak if leaf.suggests is not None}
     when = judge(rule.when, facts, hints)
     return both([judge(rule.given, facts, hints).truth, when.truth]) is Truth.YES
 
@@ -210,7 +212,7 @@ def _verdicts(
 ) -> None:
     words = rule.anchor.words
     missing = _missing(rule, by_type)
-    for known in by_type.get(rule.anchor.fact, ()):
+    for known in by_type[rule.anchor.fact]:
         fact = known.fact
         if words and not words.items() <= {**fact.keys, **fact.known}.items():
             continue
@@ -233,9 +235,9 @@ def _binding_ids(step: Step) -> tuple[str, ...]:
     return tuple(known.fact.id for known in step.binding.values())
 
 
-def _missing(rule: Rule, have: Container[str]) -> str:
+def _missing(rule: Rule, by_type: Mapping[str, Sequence[Known]]) -> str:
     """The first partner type of which there is no fact at all, else the last partner: nothing joined."""
-    return next((term.fact for term in rule.terms[1:] if term.fact not in have), rule.terms[-1].fact)
+    return next((term.fact for term in rule.terms[1:] if not by_type[term.fact]), rule.terms[-1].fact)
 
 
 def _conclude(out: Chained, steps: Mapping[tuple[str, str], list[Step]]) -> None:

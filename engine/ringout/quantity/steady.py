@@ -101,7 +101,12 @@ class Steady(Traced):
         return Span(min(span.lo for span in spans), max(span.hi for span in spans))
 
     def _ends(self, view: View) -> Span:
-        spans = cast("list[Span]", [domain_of(value, view) for value in self.inputs])
+        if view:
+            found = [domain_of(value, view) for value in self.inputs]
+        else:
+            # The hottest line of a review: no call for what is a leaf or was found before.
+            found = [each.domain if isinstance(each, Leaf) else each._own or each.domain() for each in self.inputs]
+        spans = cast("list[Span]", found)
         low, high = [span.lo for span in spans], [span.hi for span in spans]
         for place in self.falls:
             low[place], high[place] = high[place], low[place]

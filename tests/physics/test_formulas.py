@@ -114,3 +114,8 @@ def test_a_formula_is_monotone_in_each_number(data: st.DataObject) -> None:
     rising = all(a <= b + slack for a, b in itertools.pairwise(results))
     falling = all(a >= b - slack for a, b in itertools.pairwise(results))
     assert rising or falling, (formula.__name__, results)
+
+
+def test_a_part_of_currents_that_come_to_nothing_is_without_end() -> None:
+    assert f.part_of_sum(30, 30, 90) == 0.25
+    assert (f.part_of_sum(62, 62, -62), f.part_of_sum(-62, 62, -62)) == (math.inf, -math.inf)

@@ -24,7 +24,10 @@ def said_of(made: Review, rule: str, about: str) -> Said:
     ("domain", "words"),
     [
         (Span(0.05, 3.0), "up to 3 m"),
-        (Span(3.0, 30.0), "above 3 m"),
+        (Span(3.0, 30.0), "from 3 m"),
+        (Span(3.0001, 30.0), "above 3 m"),
+        (Span(0.05, 2.9999), "below 3 m"),
+        (Span(2.0001, 2.9999), "above 2 m to below 3 m"),
         (Span(2.0, 3.0), "from 2 m to 3 m"),
         (Span(3.0, 3.0), "3 m"),
         (Span(0.05, 30.0), "whatever it is, 0.05 to 30 m"),
@@ -41,7 +44,7 @@ def test_one_answer_with_both_outcomes(reviewed: Reviewed) -> None:
     heading, bullets = next(settling(made.case, said_of(made, "earth-reading-too-high", "installation")))
     assert heading == "What would settle it: one answer"
     assert bullets[0][0].endswith("Only from a licensed person's test or report.")
-    assert list(bullets[0][1:]) == ["up to 500 mohm: right", "above 500 mohm: wrong"]
+    assert list(bullets[0][1:]) == ["below 500 mohm: right", "from 500 mohm: wrong"]
 
 
 def test_where_no_few_answers_do_the_one_on_which_most_hangs_is_named(reviewed: Reviewed) -> None:

@@ -52,6 +52,17 @@ def test_a_range_falls_into_stretches_at_the_limit(rule: MakeRule, judge: Judge)
     assert above.domain.lo == pytest.approx(120, rel=1e-3)
 
 
+@pytest.mark.parametrize("sign", ["lt", "le", "gt", "ge"])
+def test_the_value_that_print_names_belongs_to_the_stretch_of_its_verdict(
+    rule: MakeRule, judge: Judge, sign: str
+) -> None:
+    said = said_of(judge("b1: {kind: battery}", [rule("one", when={sign: ["b.capacity", "120 Ah"]})]), "one")
+    its, leaf = Supposed(said), leaf_of(said, "b1.capacity")
+    there = [each for each in its.stretches(leaf) if isinstance(each.domain, Span) and each.domain.contains(120)]
+    assert [each.verdict for each in there] == [its.verdict({leaf.path: Span(120, 120)})]
+    assert there[0].verdict is (Verdict.WRONG if sign in ("le", "ge") else Verdict.RIGHT)
+
+
 def test_a_conclusion_beneath_is_judged_again(rule: MakeRule, judge: Judge) -> None:
     """The consequence has no candidate where its cause falls away: it does not apply, as the chain itself says."""
     partner = {"u": {"fact": "uneven", "where": {"bank": "b.part"}}}

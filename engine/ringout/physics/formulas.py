@@ -327,8 +327,9 @@ def unexplained_w(current_a: float, volts: float) -> float:
 
 @formula("I / sum of I", dimension="ratio", source="Kirchhoff's current law")
 def part_of_sum(own_a: float, *all_a: float) -> float:
-    """One battery's part of the current of all."""
-    return own_a / sum(all_a)
+    """One battery's part of the current of all; without end where they come to nothing."""
+    every = sum(all_a)
+    return own_a / every if every else math.copysign(math.inf, own_a)
 
 
 @formula("U = k · U_slope", dimension="voltage", source="single-diode model against the line of a label")

@@ -15,7 +15,7 @@ from ringout.quantity.span import Choice, Domain, Span
 from ringout.review.needs import need_of
 from ringout.review.sensitivity import UNSURE, Deciding, Hold, Settling, deciding, holds, least_sets
 from ringout.review.suppose import Stretch, Supposed, open_leaves
-from ringout.review.words import fill, input_name, part_name, shown
+from ringout.review.words import as_shown, fill, input_name, part_name, shown
 
 Block = tuple[str, Sequence[Sequence[str]]]
 
@@ -120,7 +120,10 @@ def _still(each: Stretch) -> str:
 
 
 def stretch_words(leaf: Leaf, domain: Domain) -> str:
-    """Some of what a leaf may be: "AGM or gel", "up to 0.5 ohm", "above 3 m", "from 2 to 3 m"."""
+    """Some of what a leaf may be: "AGM or gel", "up to 0.5 ohm", "above 3 m", "from 2 to 3 m".
+
+    A value printed at an end is named as belonging to it or not: "below 0.5 ohm" and then "from 0.5 ohm".
+    """
     if isinstance(domain, Choice):
         words = sorted(word.replace("_", " ") for word in domain.options)
         return " or ".join(words) if len(words) < 3 else f"{', '.join(words[:-1])} or {words[-1]}"
@@ -130,11 +133,14 @@ def stretch_words(leaf: Leaf, domain: Domain) -> str:
         return f"whatever it is, {shown(domain, leaf.dimension)}"
     if domain.exact:
         return shown(domain, leaf.dimension)
+    low, high = _value(leaf, domain.lo), _value(leaf, domain.hi)
+    beyond = as_shown(domain.lo, leaf.dimension) < domain.lo
+    short = as_shown(domain.hi, leaf.dimension) > domain.hi
     if domain.lo == whole.lo:
-        return f"up to {_value(leaf, domain.hi)}"
+        return f"below {high}" if short else f"up to {high}"
     if domain.hi == whole.hi:
-        return f"above {_value(leaf, domain.lo)}"
-    return f"from {_value(leaf, domain.lo)} to {_value(leaf, domain.hi)}"
+        return f"above {low}" if beyond else f"from {low}"
+    return f"{'above' if beyond else 'from'} {low} {'to below' if short else 'to'} {high}"
 
 
 def _value(leaf: Leaf, x: float) -> str:

@@ -15,6 +15,7 @@ from ringout.quantity.leaf import Leaf
 from ringout.quantity.span import Choice, Domain, Span
 from ringout.quantity.traced import NO_VIEW, Value, View, domain_of, leaves_of, paths_of
 from ringout.review.change import Compared, change, passed
+from ringout.review.words import as_shown
 
 FAR = 1e6
 """Where a range has no end, this much further than its other end is looked."""
@@ -61,7 +62,13 @@ class Supposed:
         still = self._at(leaf, view, inside)
         whole = leaf.dimension == "count"
         places = passed(self._compared(leaf), leaf, view, inside, outside)
-        return change(lambda x: self._at(leaf, view, x) is still, inside, outside, whole, places)
+        found = change(lambda x: self._at(leaf, view, x) is still, inside, outside, whole, places)
+        for near in found or ():
+            # Where the number that a reader sees lies between, it is looked at: what is said of it must hold there.
+            x = as_shown(near, leaf.dimension)
+            if found is not None and min(found) < x < max(found):
+                found = (x, found[1]) if self._at(leaf, view, x) is still else (found[0], x)
+        return found
 
     def _at(self, leaf: Leaf, view: View, x: float) -> Verdict:
         return self.verdict({**view, leaf.path: Span(x, x)})

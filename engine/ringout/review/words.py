@@ -7,6 +7,7 @@ from collections.abc import Mapping
 from ringout.case.case import Case
 from ringout.facts.fact import Fact
 from ringout.quantity.leaf import WORKED_OUT, Leaf, Origin
+from ringout.quantity.notation import parse
 from ringout.quantity.printed import format_domain
 from ringout.quantity.span import Choice, Domain, Span
 from ringout.quantity.traced import Value, domain_of, leaves_of, said_of
@@ -54,6 +55,13 @@ def shown(domain: Domain, dimension: str) -> str:
     if dimension in ("count", ""):
         return _plain(domain)
     return format_domain(domain, dimension)
+
+
+def as_shown(x: float, dimension: str) -> float:
+    """A number as it reads in print, to three digits or so."""
+    text = shown(Span(x, x), dimension)
+    written = parse(text, dimension) if dimension not in ("count", "") else None
+    return float(text) if written is None else written.domain.lo
 
 
 def _plain(span: Span) -> str:

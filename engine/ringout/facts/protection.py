@@ -27,7 +27,7 @@ def protection(its: BankFacts, ampacity: Ampacity) -> Iterator[Fact]:
     """All facts of protection seen from one bank; `ampacity` tells what a conductor may carry."""
     case, network, bank = its.case, its.network, its.bank
     posts = {f"{name}{pole}" for name in bank.batteries for pole in "+-"}
-    standing = network.supposed(bank)
+    standing, region = network.supposed(bank), case.region
     for zone in zones(network, bank):
         if zone.own:
             continue
@@ -42,7 +42,7 @@ def protection(its: BankFacts, ampacity: Ampacity) -> Iterator[Fact]:
                 "ampacity": carries,
                 "ratio": steady(against_rating, rating, carries, name=name, falls=(1,)),
                 "length": hop.length,
-                "region": case.region,
+                "region": region,
             }
             for guard in zone.guards:
                 keys = {"device": guard, "run": hop.id, "bank": bank.name}

@@ -123,7 +123,8 @@ def _amps(keeper: Keeper, case: str, have: Span) -> Steady:
 
 def divided(power: Span, amps: Span) -> Span:
     """The volts (V) by which a power (W) must be divided to give at least a range of currents (A), all above nought."""
-    return _hull(*(Span(volts, volts) for volts in (power.lo / amps.lo, power.hi / amps.hi)))
+    volts = power.lo / amps.lo, power.hi / amps.hi
+    return Span(min(volts), max(volts))
 
 
 def _hull(one: Span, other: Span) -> Span:

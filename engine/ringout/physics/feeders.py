@@ -16,6 +16,7 @@ from __future__ import annotations
 from collections.abc import Iterable, Sequence
 from dataclasses import dataclass, field
 from functools import cached_property
+from typing import NamedTuple
 
 from ringout.case.case import Hop
 from ringout.physics.circuit import Circuit, cables_ohm, circuit, device_ohm, hop_ohm
@@ -71,8 +72,7 @@ class Draw:
         return found
 
 
-@dataclass(frozen=True, slots=True)
-class Sum:
+class Sum(NamedTuple):
     """What flows through one place: consumers by their place in the list, the others as one range."""
 
     named: tuple[int, ...] = ()

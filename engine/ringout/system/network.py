@@ -47,10 +47,10 @@ class Network:
 
     case: Case
     graph: nx.Graph[str] = field(init=False)
-    cables: dict[frozenset[str], list[Hop]] = field(init=False)
+    cables: dict[tuple[str, str], list[Hop]] = field(init=False)
     nets: dict[str, frozenset[str]] = field(init=False)
     banks: list[Bank] = field(init=False)
-    _devices: dict[frozenset[str], str] = field(init=False, default_factory=dict)
+    _devices: dict[tuple[str, str], str] = field(init=False, default_factory=dict)
     _layouts: dict[str, Layout] = field(init=False, default_factory=dict)
     _back: dict[frozenset[str], dict[str, str]] = field(init=False, default_factory=dict)
     _steps: dict[tuple[str, str], Step] = field(init=False, default_factory=dict)
@@ -60,7 +60,9 @@ class Network:
     def __post_init__(self) -> None:
         self.graph, self.cables = nx.Graph(), {}
         for hop in sorted(self.case.hops.values(), key=lambda hop: hop.supposed):
-            self.cables.setdefault(frozenset((hop.a, hop.b)), []).append(hop)
+            beside = self.cables.setdefault((hop.a, hop.b), [])
+            self.cables[hop.b, hop.a] = beside
+            beside.append(hop)
             # Of two cables between the same two ends the graph keeps the first seen; physics asks `between`.
             if not self.graph.has_edge(hop.a, hop.b):
                 self.graph.add_edge(hop.a, hop.b, hop=hop)
@@ -69,7 +71,7 @@ class Network:
                 ends = f"{part.name}.in", f"{part.name}.out"
                 if any(end in self.graph for end in ends):
                     self.graph.add_edge(*ends, device=part.name)
-                    self._devices[frozenset(ends)] = part.name
+                    self._devices[ends] = self._devices[ends[::-1]] = part.name
         joined = map(frozenset, nx.connected_components(self.graph))
         self.nets = {terminal: net for net in joined for terminal in net}
         self.banks = banks(self.case, self.nets)
@@ -82,11 +84,11 @@ class Network:
 
     def between(self, a: str, b: str) -> list[Hop]:
         """All hops between two terminals (cables side by side)."""
-        return self.cables.get(frozenset((a, b)), [])
+        return self.cables.get((a, b), [])
 
     def device(self, a: str, b: str) -> str:
         """The device of which two terminals are the ends, empty where none is."""
-        return self._devices.get(frozenset((a, b)), "")
+        return self._devices.get((a, b), "")
 
     def within(self, terminals: frozenset[str]) -> list[tuple[str, str]]:
         """The pairs of neighbours among some terminals, in order of name."""

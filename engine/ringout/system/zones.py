@@ -7,6 +7,7 @@ devices that enter the same zone side by side guard it with the sum of their rat
 
 from __future__ import annotations
 
+from collections.abc import Container
 from dataclasses import dataclass
 
 import networkx as nx
@@ -32,15 +33,9 @@ def zones(network: Network, bank: Bank) -> list[Zone]:
     """The zones that a bank can feed through its plus side, its own first."""
     case = network.case
     devices = {part.name for part in case.with_role("overcurrent") if part.guards}
-    cut: nx.Graph[str] = nx.Graph()
-    joints: list[tuple[str, str, str]] = []
-    for a, b, edge in network.graph.edges(data=True):
-        if edge.get("device") in devices:
-            joints.append((a, b, str(edge["device"])))
-            cut.add_nodes_from((a, b))
-        else:
-            cut.add_edge(a, b)
-    number = {node: n for n, group in enumerate(nx.connected_components(cut)) for node in group}
+    number = _numbered(network, devices)
+    ends = [(f"{name}.in", f"{name}.out", name) for name in sorted(devices)]
+    joints = [(a, b, name) for a, b, name in ends if network.device(a, b)]
     start = {number[f"{name}+"] for name in bank.batteries if f"{name}+" in number}
     minus = {number[f"{name}-"] for name in bank.batteries if f"{name}-" in number} - start
     doors: nx.DiGraph[int] = nx.DiGraph()
@@ -68,3 +63,17 @@ def zones(network: Network, bank: Bank) -> list[Zone]:
                 named |= guards[before, n]
         found.append(Zone(tuple(hops.get(n, ())), tuple(sorted(named)), n in start))
     return found
+
+
+def _numbered(network: Network, devices: Container[str]) -> dict[str, int]:
+    """The number of the zone of each terminal, where the wiring is cut at some devices."""
+    number: dict[str, int] = {}
+    for zone, start in enumerate(network.graph):
+        queue = [start] if number.setdefault(start, zone) == zone else []
+        while queue:
+            here = queue.pop()
+            for there in network.graph.neighbors(here):
+                if there not in number and network.device(here, there) not in devices:
+                    number[there] = zone
+                    queue.append(there)
+    return number

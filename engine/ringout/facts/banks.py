@@ -49,6 +49,8 @@ class BankFacts:
         self.loaded = from_12v.of(by_chemistry("loaded_volts", self.first_chemistry), self.nominal)
         self.charging = from_12v.of(by_chemistry("charging_volts", self.first_chemistry), self.nominal)
         self.rested = from_12v.of(by_chemistry("rested_volts", self.first_chemistry), self.nominal)
+        self.currents: dict[str, Value] = {}
+        """What consumers take (A), each told once: see `flows.current_of`."""
 
     @property
     def first_chemistry(self) -> Leaf:

@@ -246,6 +246,12 @@ def _wired(network: Network, part: Part) -> bool:
 
 def current_of(part: Part, its: BankFacts) -> Value:
     """Current (A) of a consumer at the volts of its bank: of an inverter at its rating, else as stated."""
+    if part.name not in its.currents:
+        its.currents[part.name] = _current_of(part, its)
+    return its.currents[part.name]
+
+
+def _current_of(part: Part, its: BankFacts) -> Value:
     if part.acts_as("inverter"):
         return full_current(part, its)
     if part.acts_as("dc_converter"):
@@ -292,10 +298,14 @@ def full_current(inverter: Part, its: BankFacts) -> Value:
     return several(times_a, inverter, one, f"{name}, all together")
 
 
+ONE = Span(1.0, 1.0)
+"""How many a part stands for that was written once."""
+
+
 def several(formula: Formula, part: Part, one: Value, name: str) -> Value:
     """What several identical ones take together."""
     count = part.leaf("count")
-    return one if count.domain == Span(1.0, 1.0) else steady(formula, count, one, name=name)
+    return one if count.domain == ONE else steady(formula, count, one, name=name)
 
 
 def _most_of(part: Part, its: BankFacts) -> float:

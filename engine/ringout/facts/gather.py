@@ -54,11 +54,13 @@ def stated(case: Case) -> Iterator[Fact]:
     for part in case.parts.values():
         by_kind.setdefault(part.kind, []).append(part)
     for its in catalogue().values():
-        # A kind that can state nothing of it is none of it: what lowers a voltage charges nothing.
         for kind in its.part_kinds if its.roles or its.kind else ():
-            for part in by_kind.get(kind, ()):
-                states = not its.reads or not part.form.fields.keys().isdisjoint(its.reads)
-                if states and (not its.noted or _stated(part, its.noted)):
+            parts = by_kind.get(kind, ())
+            # A kind that can state nothing of it is none of it: what lowers a voltage charges nothing.
+            if not parts or (its.reads and parts[0].form.fields.keys().isdisjoint(its.reads)):
+                continue
+            for part in parts:
+                if not its.noted or _stated(part, its.noted):
                     every = Later({each: partial(_said, part, its, each) for each in its.reads})
                     yield Fact(its.name, {"part": part.name}, every, standing=standing(part))
     yield Fact("habits", {"site": SITE}, read(case.habits, catalogue()["habits"].reads))

@@ -76,9 +76,9 @@ def _joined(case: Case) -> frozenset[str]:
         near.setdefault(hop.b, set()).add(hop.a)
     for part in case.parts.values():
         for ends in _terminals(part):
-            wired = {end for end in ends if end in near}
-            for end in wired:
-                near[end] |= wired
+            wired = [end for end in ends if end in near]
+            for end in wired if len(wired) > 1 else ():
+                near[end].update(wired)
     posts = (f"{battery.name}{pole}" for battery in case.with_role("storage") for pole in "+-")
     queue = [post for post in posts if post in near]
     found = set(queue)
@@ -100,6 +100,8 @@ def _terminals(part: Part) -> list[list[str]]:
 
 def _open_side(part: Part, joined: frozenset[str], by_body: frozenset[str]) -> str:
     """The side of a part of the battery side that leads to no battery; nothing where both do."""
+    if f"{part.name}+" in joined and f"{part.name}-" in joined:
+        return ""
     if not part.acts_as(*BATTERY_SIDE) or not part.form.port("pair", "through"):
         return ""
     own = {end for ends in _terminals(part) for end in ends if end in joined}

@@ -4,7 +4,7 @@ from __future__ import annotations
 
 import itertools
 from collections import deque
-from collections.abc import Iterable
+from collections.abc import Iterable, Iterator
 from dataclasses import dataclass, field
 
 import networkx as nx
@@ -124,10 +124,8 @@ class Network:
 
     def unseen(self, way: list[Step]) -> tuple[Leaf, ...]:
         """The supposed runs and devices of a way, as leaves that say whether they are there."""
-        found: list[Hop | Part] = []
-        for step in way:
-            found.append(step.hop or self.case.parts[step.device])
-        return tuple(each.there for each in found if each.supposed)
+        found: Iterator[Hop | Part] = (step.hop or self.case.parts[step.device] for step in way)
+        return tuple([each.there for each in found if each.supposed])
 
     def supposed(self, bank: Bank) -> tuple[Leaf, ...]:
         """What the wiring of a bank rests on that nobody saw: supposed runs and devices joined to it."""

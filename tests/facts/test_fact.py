@@ -1,6 +1,8 @@
 """One fact."""
 
-from ringout.facts.fact import Fact
+import pytest
+
+from ringout.facts.fact import Fact, Later
 from ringout.quantity.leaf import Leaf
 from ringout.quantity.span import Span
 
@@ -21,3 +23,29 @@ def test_what_a_fact_says_is_not_part_of_its_id() -> None:
 def test_a_plain_fact_stands_on_nothing() -> None:
     fact = Fact("bank", {"part": "house"})
     assert (fact.values, fact.known, fact.standing) == ({}, {}, ())
+
+
+def test_what_is_said_later_is_made_once_and_when_it_is_asked_for() -> None:
+    made: list[str] = []
+
+    def drop() -> Leaf:
+        made.append("drop")
+        return Leaf("x", Span(1.0, 2.0))
+
+    def share() -> Leaf:
+        raise AssertionError("nobody asked for it")
+
+    values = Fact("lead", {"part": "inv"}, Later({"drop": drop, "share": share})).values
+    assert (list(values), len(values), "share" in values, "volts" in values) == (["drop", "share"], 2, True, False)
+    assert made == []
+    assert values["drop"] is values["drop"]
+    assert made == ["drop"]
+    with pytest.raises(KeyError):
+        values["volts"]
+
+
+def test_what_is_said_later_can_be_walked_through() -> None:
+    drop = Leaf("x", Span(1.0, 2.0))
+    values = Later({"drop": lambda: drop})
+    assert dict(values) == {"drop": drop}
+    assert list(values.items()) == [("drop", drop)]

@@ -127,6 +127,18 @@ def test_what_may_or_may_not_run_lies_on_both_sides_of_half() -> None:
     assert left.lo < rested.lo / 2 < rested.hi / 2 < left.hi
 
 
+def test_of_what_may_keep_its_current_up_instead_both_count() -> None:
+    its, rested = feeders(LEAD), Span(12.4, 13.0)
+    maybe = Keeper("cooler", "cooler+", "cooler-", leaf("cooler.power", 60, 80), steady=Span(12.6, 12.6))
+    (found,) = settled(its, "all_loads", [], [maybe], rested)
+    left = volts(its, [found], "cooler", rested)
+    assert left.lo < 12.6 < left.hi
+    assert found.span.hi == pytest.approx(80 / left.lo, rel=1e-9)
+    # Below the volts of its rating even at best: by those it takes least.
+    (low,) = settled(its, "all_loads", [], [maybe], Span(11.4, 12.0))
+    assert low.span.lo == pytest.approx(60 / 12.6, rel=1e-9)
+
+
 def test_no_keeper_settles_nothing() -> None:
     lamp = Draw("lamp", "lamp+", "lamp-", leaf("lamp.current", 2))
     assert settled(feeders(LEAD), "all_loads", [lamp], [], Span(12, 13)) == []

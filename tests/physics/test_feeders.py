@@ -96,6 +96,15 @@ def test_formulas_at_a_point() -> None:
     assert divided_a(30, 0.002) == 30
 
 
+def test_what_currents_pass_on_their_way_to_the_core_far_ends_first() -> None:
+    its = feeders(TREE)
+    passed = its.passed(["pump+", "fan+"])
+    assert sorted(passed) == ["bars+", "fan+", "main.in", "main.out", "pump+", "rail+"]
+    assert all(passed.index(one) < passed.index(its.inward[one]) for one in passed if its.inward[one] in passed)
+    assert {its.root(end) for end in passed} == {"b1+"}
+    assert (its.passed(["b1+"]), its.root("b1+")) == ([], "b1+")
+
+
 def test_currents_are_added_up_inward() -> None:
     flow = Flow(feeders(TREE), "all_loads", ALL)
     hops = flow.feeders.network.case.hops

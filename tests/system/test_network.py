@@ -118,7 +118,29 @@ def test_what_the_wiring_rests_on_that_nobody_saw(net: Net) -> None:
     assert seen.supposed(only(seen)) == ()
 
 
+def test_whether_a_way_is_drawn(net: Net) -> None:
+    network = net("b1+ = main = house+\nb1- = house-\nhouse+ = inv+")
+    inv, bank = network.case.parts["inv"], only(network)
+    assert (network.leads_to(inv, bank, "+"), network.leads_to(inv, bank, "-")) == (True, False)
+
+
 # -- what a fuse guards --------------------------------------------------------------------------------------
+
+
+def test_every_device_that_can_be_reached_with_the_shortest_way_to_it(net: Net) -> None:
+    network = net("b1+ = main = house+\nb1- = shunt = house-\nhouse = brk = pump\nhouse = inv")
+    bank = only(network)
+    assert network.reached_devices(bank) == ["brk", "main"]
+    assert spelled(network.way_to_device(bank, "main")) == ["b1+~main"]
+    assert spelled(network.way_to_device(bank, "brk")) == ["b1+~main", "main", "main~house+", "house~brk"]
+    apart = net("b1 = pump\nhouse = main = inv")
+    assert apart.reached_devices(only(apart)) == []
+
+
+def test_whether_anything_is_reached_without_a_device(net: Net) -> None:
+    network = net("b1+ = main = house+\nb1- = house-\nhouse = inv")
+    assert not network.leads_without(only(network), "overcurrent")
+    assert network.leads_without(only(network), "switch")
 
 
 def test_the_flood_stops_at_fuses_and_breakers(net: Net) -> None:

@@ -183,19 +183,29 @@ class Beside:
             end: steady(drop_v, other.amps, feeders.ohm(end), name=f"drop up to {end}") for end in stretches
         }
         self._in_core: dict[tuple[str, str], Value] = {}
+        self._lost: dict[tuple[str, ...], Value] = {}
 
     def lost(self, plus: str, minus: str) -> Value:
-        """Voltage (V) that is missing at two terminals because of what the other takes."""
+        """Voltage (V) that is missing at two terminals because of what the other takes.
+
+        It is one and the same for all whose ways join those of the other in one place.
+        """
+        at = self.feeders.root(plus), self.feeders.root(minus)
+        ends = [end for each in (plus, minus) for end in self.feeders.stretches(each) if end in self._drops]
+        shared = (*at, *ends)
+        if shared not in self._lost:
+            drops = [self._drops[end] for end in ends]
+            self._lost[shared] = steady(lost_v, *drops, self._lost_in_core(at), name=f"volts lost by {self.other.part}")
+        return self._lost[shared]
+
+    def _lost_in_core(self, at: tuple[str, str]) -> Value:
         feeders, other = self.feeders, self.other
         assert feeders.core is not None
-        ends = (end for each in (plus, minus) for end in feeders.stretches(each))
-        drops = [self._drops[end] for end in ends if end in self._drops]
-        at = feeders.root(plus), feeders.root(minus)
         if at not in self._in_core:
             tap = feeders.root(other.plus), feeders.root(other.minus)
             name = f"volts lost between {at[0]} and {at[1]} by {other.part}"
             self._in_core[at] = feeders.core.lost([(*tap, other.amps)], at, name)
-        return steady(lost_v, *drops, self._in_core[at], name=f"volts lost by {other.part}")
+        return self._in_core[at]
 
 
 class Flow:

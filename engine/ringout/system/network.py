@@ -33,14 +33,6 @@ class Step:
     beside: tuple[Hop, ...] = ()
 
 
-@dataclass(frozen=True, slots=True)
-class _Flood:
-    """What was reached from the posts of a bank: the way back from each terminal, and where each part was met."""
-
-    back: dict[str, str]
-    ends: dict[str, str]
-
-
 @dataclass(slots=True)
 class Network:
     """The DC graph of a case. Edges are hops and the inside of devices that sit in one pole."""
@@ -54,7 +46,6 @@ class Network:
     _layouts: dict[str, Layout] = field(init=False, default_factory=dict)
     _back: dict[frozenset[str], dict[str, str]] = field(init=False, default_factory=dict)
     _steps: dict[tuple[str, str], Step] = field(init=False, default_factory=dict)
-    _floods: dict[tuple[str, str, bool], _Flood] = field(init=False, default_factory=dict)
     _supposed: dict[str, tuple[Leaf, ...]] = field(init=False, default_factory=dict)
 
     def __post_init__(self) -> None:
@@ -193,15 +184,15 @@ class Network:
 
         Other batteries of the bank and devices that only sit in the lead do not count; bars and loads do.
         """
-        return self._ways(self._flood(bank, role, stop_at_devices=True))
+        return self._first_met(bank, role, guards=False)
 
     def leads_without(self, bank: Bank, role: str) -> bool:
         """Whether any part can be reached in that way."""
-        return bool(self._flood(bank, role, stop_at_devices=True).ends)
+        return any(not guards for _, _, guards in self._flood(bank, role, {}))
 
     def first_devices(self, bank: Bank) -> dict[str, list[Step]]:
         """The overcurrent devices met first on the way out of the plus posts, each with the way to it."""
-        return self._ways(self._flood(bank, "overcurrent", stop_at_devices=False))
+        return self._first_met(bank, "overcurrent", guards=True)
 
     def reached_devices(self, bank: Bank) -> list[str]:
         """The overcurrent devices that can be reached from the plus posts of a bank, in order of name."""
@@ -214,18 +205,21 @@ class Network:
         ways = [self._way(_tops(bank), f"{device}.{end}") for end in ("in", "out")]
         return min((way for way in ways if way is not None), key=len)[::-1]
 
-    def _ways(self, flood: _Flood) -> dict[str, list[Step]]:
-        return {name: self.steps(way_back(flood.back, end)[::-1]) for name, end in flood.ends.items()}
-
-    def _flood(self, bank: Bank, role: str, *, stop_at_devices: bool) -> _Flood:
-        asked = bank.name, role, stop_at_devices
-        if asked not in self._floods:
-            self._floods[asked] = self._flooded(bank, role, stop_at_devices=stop_at_devices)
-        return self._floods[asked]
-
-    def _flooded(self, bank: Bank, role: str, *, stop_at_devices: bool) -> _Flood:
-        back = {post: post for post in (f"{name}+" for name in bank.batteries) if post in self.graph}
+    def _first_met(self, bank: Bank, role: str, *, guards: bool) -> dict[str, list[Step]]:
+        """The parts that a flood meets, each with the way to where it meets it first."""
+        back: dict[str, str] = {}
         ends: dict[str, str] = {}
+        for name, end, guard in self._flood(bank, role, back):
+            if guard is guards:
+                ends.setdefault(name, end)
+        return {name: self.steps(way_back(back, end)[::-1]) for name, end in ends.items()}
+
+    def _flood(self, bank: Bank, role: str, back: dict[str, str]) -> Iterator[tuple[str, str, bool]]:
+        """Each part met on the way out of the plus posts, the terminal at which, and whether it guards what is beyond.
+
+        `back` is filled with the way back from each terminal.
+        """
+        back |= {post: post for post in (f"{name}+" for name in bank.batteries) if post in self.graph}
         queue = deque(back)
         while queue:
             here = queue.popleft()
@@ -233,8 +227,7 @@ class Network:
                 device = self.device(here, there)
                 if device and self._guards(device, role):
                     # Only what lies beyond it is guarded: a second lug on its near side is not.
-                    if not stop_at_devices:
-                        ends.setdefault(device, here)
+                    yield device, here, True
                     continue
                 if there in back:
                     continue
@@ -243,9 +236,8 @@ class Network:
                 part = self.case.parts[there.removesuffix("+").removesuffix("-").split(".")[0]]
                 # A link is no device in the lead: another source lies behind it.
                 in_the_lead = part.form.port("through") and not part.acts_as("link")
-                if part.name not in bank.batteries and not in_the_lead and stop_at_devices:
-                    ends.setdefault(part.name, there)
-        return _Flood(back, ends)
+                if part.name not in bank.batteries and not in_the_lead:
+                    yield part.name, there, False
 
     def _guards(self, device: str, role: str) -> bool:
         part = self.case.parts[device]

@@ -12,7 +12,7 @@ and the other.
 from __future__ import annotations
 
 import math
-from collections.abc import Sequence
+from collections.abc import Mapping, Sequence
 from dataclasses import dataclass
 
 from ringout.physics.feeders import Draw, Feeders
@@ -144,79 +144,79 @@ def _span(value: Value) -> Span:
 class _Passes:
     """Two passes over the feeders with plain numbers, the lowest and the highest of each side by side.
 
-    Terminals go by number, far ends first, as far as any current passes them; the last number stands for the core.
+    Places go by number: the terminals that any current passes, far ends first; then the core; then each pair of
+    terminals at which currents are taken from the core. What is drawn by others is added up once, before all rounds.
     """
 
     def __init__(self, feeders: Feeders, draws: Sequence[Draw], keepers: Sequence[Keeper], unplaced: Span) -> None:
         all_of_them: list[Draw | Keeper] = [*draws, *keepers]
         passed = feeders.passed(end for each in all_of_them for end in (each.plus, each.minus))
-        number = {terminal: place for place, terminal in enumerate(passed)}
-        taps: dict[tuple[str, str], int] = {}
-
-        def ends(each: Draw | Keeper) -> tuple[int, int, int]:
-            tap = taps.setdefault((feeders.root(each.plus), feeders.root(each.minus)), len(taps))
-            return number.get(each.plus, len(passed)), number.get(each.minus, len(passed)), tap
-
-        self._fixed = [(*ends(draw), draw.span.lo, draw.span.hi) for draw in draws]
-        self._keepers = [(*ends(keeper), *_ends(_span(keeper.power)), *_held(keeper)) for keeper in keepers]
-        self._nearer = [number.get(feeders.inward[terminal], len(passed)) for terminal in passed]
-        ohms = [_ends(_span(feeders.ohm(terminal))) for terminal in passed]
-        self._outward = [(place, self._nearer[place], *ohms[place]) for place in reversed(range(len(passed)))]
-        self._bars = [number[terminal] for terminal in feeders.to_bars if terminal in number]
-        self._core, self._taps, self._unplaced = feeders.core, list(taps), unplaced
-        self._told = list(dict.fromkeys(tap for _, _, tap, *_ in self._keepers))
+        roots = [(feeders.root(each.plus), feeders.root(each.minus)) for each in all_of_them]
+        place = {terminal: number for number, terminal in enumerate(passed)}
+        self._core = core = len(passed)
+        self._taps = {tap: core + 1 + number for number, tap in enumerate(dict.fromkeys(roots))}
+        ends = [
+            (place.get(each.plus, core), place.get(each.minus, core), self._taps[tap])
+            for each, tap in zip(all_of_them, roots, strict=True)
+        ]
+        self._least, self._most = [0.0] * (core + 1 + len(self._taps)), [0.0] * (core + 1 + len(self._taps))
+        for draw, where in zip(draws, ends, strict=False):
+            for here in where:
+                self._least[here] += draw.span.lo
+                self._most[here] += draw.span.hi
+        self._ends = ends[len(draws) :]
+        self._told = {tap: self._taps[tap] for tap in roots[len(draws) :]}
+        self._powers = [(*_both(_span(keeper.power)), *_held(keeper)) for keeper in keepers]
+        self._nearer = [place.get(feeders.inward[terminal], core) for terminal in passed]
+        ohms = [_both(_span(feeders.ohm(terminal))) for terminal in passed]
+        self._outward = [(here, self._nearer[here], *ohms[here]) for here in reversed(range(core))]
+        self._bars = [place[terminal] for terminal in feeders.to_bars if terminal in place]
+        self._circuit, self._unplaced = feeders.core, unplaced
 
     def lost(self, volts: Sequence[tuple[float, float]]) -> list[tuple[float, float]]:
         """The least and the most volts lost up to each keeper when each takes its power at such volts."""
-        taken = [
-            (
-                plus,
-                minus,
-                tap,
-                least_w / (high if high > held_high else held_high),
-                most_w / (low if low < held_low else held_low),
-            )
-            for (plus, minus, tap, least_w, most_w, held_low, held_high), (low, high) in zip(
-                self._keepers, volts, strict=True
-            )
-        ]
-        core, loose = len(self._nearer), self._unplaced
-        least, most = [0.0] * (core + 1), [0.0] * (core + 1)
-        tapped = [(0.0, 0.0)] * len(self._taps)
-        for plus, minus, tap, low, high in (*self._fixed, *taken):
-            least[plus] += low
-            most[plus] += high
-            least[minus] += low
-            most[minus] += high
-            tapped[tap] = tapped[tap][0] + low, tapped[tap][1] + high
+        least, most, loose = self._least.copy(), self._most.copy(), self._unplaced
+        for (plus, minus, tap), (watts, most_watts, held, most_held), (low, high) in zip(
+            self._ends, self._powers, volts, strict=True
+        ):
+            amps = watts / (high if high > most_held else most_held)
+            least[plus] += amps
+            least[minus] += amps
+            least[tap] += amps
+            amps = most_watts / (low if low < held else held)
+            most[plus] += amps
+            most[minus] += amps
+            most[tap] += amps
         for here, nearer in enumerate(self._nearer):
             least[nearer] += least[here]
             most[nearer] += most[here]
-        for here in self._bars:
+        for here in (*self._bars, *self._taps.values()):
             least[here] += loose.lo
             most[here] += loose.hi
-        # From here on volts: of each terminal those that are lost up to it; none are up to the core.
-        least[core] = most[core] = 0.0
-        for here, nearer, least_ohm, most_ohm in self._outward:
-            least[here] = least[nearer] + least[here] * least_ohm
+        within = self._in_core({tap: Span(least[here], most[here]) for tap, here in self._taps.items()})
+        # From here on volts: at each place those that are lost up to it; on feeders none are up to the core.
+        least[self._core] = most[self._core] = 0.0
+        for here, nearer, ohm, most_ohm in self._outward:
+            least[here] = least[nearer] + least[here] * ohm
             most[here] = most[nearer] + most[here] * most_ohm
-        within = self._in_core([Span(low + loose.lo, high + loose.hi) for low, high in tapped])
+        for at, here in self._told.items():
+            least[here], most[here] = _both(within[at])
         return [
-            (least[plus] + (least[minus] + within[tap].lo), most[plus] + (most[minus] + within[tap].hi))
-            for plus, minus, tap, *_ in self._keepers
+            (least[plus] + (least[minus] + least[tap]), most[plus] + (most[minus] + most[tap]))
+            for plus, minus, tap in self._ends
         ]
 
-    def _in_core(self, tapped: Sequence[Span]) -> dict[int, Span]:
-        """Volts lost in the core up to each tap at which a keeper hangs."""
-        assert self._core is not None
-        draws = [(*at, Leaf("~".join(at), span, "current")) for at, span in zip(self._taps, tapped, strict=True)]
-        return {tap: _span(self._core.lost(draws, self._taps[tap], "volts lost in the core")) for tap in self._told}
+    def _in_core(self, taken: Mapping[tuple[str, str], Span]) -> dict[tuple[str, str], Span]:
+        """Volts lost in the core up to each pair of terminals at which a keeper hangs, by what is taken at each."""
+        assert self._circuit is not None
+        draws = [(*tap, Leaf("~".join(tap), amps, "current")) for tap, amps in taken.items()]
+        return {at: _span(self._circuit.lost(draws, at, "volts lost in the core")) for at in self._told}
 
 
-def _ends(span: Span) -> tuple[float, float]:
+def _both(span: Span) -> tuple[float, float]:
     return span.lo, span.hi
 
 
 def _held(keeper: Keeper) -> tuple[float, float]:
     """The volts that may count for its current whatever it has, from the least; none do where it keeps its power up."""
-    return (math.inf, -math.inf) if keeper.steady is None else _ends(keeper.steady)
+    return (math.inf, -math.inf) if keeper.steady is None else _both(keeper.steady)

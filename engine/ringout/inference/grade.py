@@ -23,10 +23,11 @@ def grade_of(text: FindingText, step: Step) -> Grade:
     facts = {alias: known.fact for alias, known in step.binding.items()}
     words: dict[str, Domain] = {}
     read: dict[str, Domain] = {}
-    for fact in facts.values():
-        for value in fact.values.values():
-            words |= said_of(value)
-            read |= {leaf.path: leaf.doubt.domain for leaf in leaves_of(value) if leaf.doubt is not None}
+    for leaf in [leaf for fact in facts.values() for value in fact.values.values() for leaf in leaves_of(value)]:
+        if leaf.word is not None:
+            words[leaf.path] = leaf.word
+        if leaf.doubt is not None:
+            read[leaf.path] = leaf.doubt.domain
     views = [words, {**words, **read}] if read and step.needs else [words]
     grades = [
         grade

@@ -13,7 +13,7 @@ from __future__ import annotations
 
 import itertools
 import math
-from collections.abc import Callable, Iterator, Mapping
+from collections.abc import Callable, Mapping
 from typing import cast
 
 from ringout.quantity.leaf import Leaf
@@ -26,8 +26,8 @@ from ringout.quantity.traced import (
     Value,
     View,
     domain_of,
-    ends_of,
     middle_of,
+    moved,
 )
 
 
@@ -63,28 +63,22 @@ class Steady(Traced):
             self._middles = [*inputs, self.fn(*inputs)]
         return self._middles
 
-    def _move(self, leaves: Mapping[str, Leaf]) -> Iterator[tuple[str, list[Point]]]:
+    def _move(self, leaves: Mapping[str, Leaf], known: dict[str, list[Point]]) -> None:
         """What many values are made of (a shared feeder) is moved once for all of them."""
-        middles = self._inputs_and_it()
         moves: dict[str, list[tuple[int, list[Point]]]] = {}
         for place, each in enumerate(self.inputs):
-            if isinstance(each, Leaf):
-                if each.path in leaves:
-                    moves.setdefault(each.path, []).append((place, ends_of(leaves[each.path].domain)))
-            elif beneath := leaves.keys() & each.paths:
-                moved = each.moved({path: leaves[path] for path in beneath})
-                for path in beneath:
-                    moves.setdefault(path, []).append((place, moved[path]))
-        fn, inputs = self.fn, middles[:-1]
+            for path, ends in moved(each, leaves).items():
+                moves.setdefault(path, []).append((place, ends))
+        fn, middles = self.fn, self._inputs_and_it()
+        inputs = middles[:-1]
         for path, columns in moves.items():
-            results = []
+            known[path] = results = []
             for end in range(len(columns[0][1])):
-                for place, column in columns:
-                    inputs[place] = column[end]
+                for place, ends in columns:
+                    inputs[place] = ends[end]
                 results.append(fn(*inputs))
             for place, _ in columns:
                 inputs[place] = middles[place]
-            yield path, results
 
     def _spread(self, view: View) -> Span:
         if not self.words:

@@ -143,22 +143,25 @@ class Traced:
             self._middle_slots = self.program.run({leaf.path: middle_of(leaf.domain) for leaf in self.leaves})
         return self._middle_slots
 
-    def moved(self, leaves: Mapping[str, Leaf]) -> Mapping[str, list[Point]]:
+    def moved(self, leaves: Mapping[str, Leaf]) -> dict[str, list[Point]]:
         """The value with one leaf beneath at each of its ends (or words), the others at their middle.
 
-        `leaves` are some beneath, by path, and so are the results, among what was moved before.
+        By path, for those of some leaves that lie beneath.
         """
-        if self._moved is None:
-            self._moved = {}
-        new = {path: leaf for path, leaf in leaves.items() if path not in self._moved}
-        if new:
-            self._moved.update(self._move(new))
-        return self._moved
+        beneath = leaves.keys() & self.paths
+        if not beneath:
+            return {}
+        known = self._moved
+        if known is None:
+            known = self._moved = {}
+        if new := beneath.difference(known):
+            self._move({path: leaves[path] for path in new}, known)
+        return {path: known[path] for path in beneath}
 
-    def _move(self, leaves: Mapping[str, Leaf]) -> Iterator[tuple[str, list[Point]]]:
+    def _move(self, leaves: Mapping[str, Leaf], known: dict[str, list[Point]]) -> None:
         middle, change = self._at_middle(), self.program.change
         for path, leaf in leaves.items():
-            yield path, [change(middle, path, end)[-1] for end in ends_of(leaf.domain)]
+            known[path] = [change(middle, path, end)[-1] for end in ends_of(leaf.domain)]
 
     def nudged(self, leaf: Leaf, factor: float) -> Point:
         """The value with one number beneath multiplied, the others at their middle."""
@@ -380,11 +383,14 @@ def swing(value: Value, leaf: Leaf) -> float:
 
 def swings(value: Value, leaves: Mapping[str, Leaf]) -> dict[str, float]:
     """The swing of a value by each of some leaves, by path; those that are not beneath it are left out."""
-    beneath = {path: leaves[path] for path in leaves.keys() & paths_of(value)}
+    return {path: _apart(results) for path, results in moved(value, leaves).items()}
+
+
+def moved(value: Value, leaves: Mapping[str, Leaf]) -> dict[str, list[Point]]:
+    """A value with one leaf at each of its ends, by path, for those of some leaves that lie beneath it or are it."""
     if isinstance(value, Leaf):
-        return {path: _apart(ends_of(leaf.domain)) for path, leaf in beneath.items()}
-    moved = value.moved(beneath)
-    return {path: _apart(moved[path]) for path in beneath}
+        return {value.path: ends_of(leaves[value.path].domain)} if value.path in leaves else {}
+    return value.moved(leaves)
 
 
 def _apart(results: Sequence[Point]) -> float:

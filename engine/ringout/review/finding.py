@@ -59,7 +59,7 @@ class Finding:
     @cached_property
     def about(self) -> str:
         """The first of the parts and runs it is about."""
-        return self.names[0]
+        return part_name(self.case, next(iter(self.said.anchor.keys.values())))
 
     @cached_property
     def names(self) -> tuple[str, ...]:
@@ -154,14 +154,12 @@ class Finding:
     @property
     def cls(self) -> int:
         """Its class, or the worst beneath it: a cause is as grave as what it leads to."""
-        return min([self.grade.cls, *(each.cls for each in self.beneath)])
+        return min([self.grade.cls, *[each.cls for each in self.beneath]])
 
     def order(self, complaints: frozenset[str]) -> tuple[object, ...]:
         """The place in the list: class, found before open, risk, explains a complaint, margin, name."""
-        explains = bool(complaints & set(self.explains)) or any(
-            complaints & set(each.explains) for each in self.beneath
-        )
-        return (self.cls, self.open, self.risk, not explains, -self.margin, self.rule.name, self.about)
+        silent = all(complaints.isdisjoint(each.explains) for each in (self, *self.beneath))
+        return (self.cls, self.open, self.risk, silent, -self.margin, self.rule.name, self.about)
 
 
 def findings(case: Case, chained: Chained) -> list[Finding]:

@@ -62,34 +62,21 @@ def next_needs(case: Case, made: list[Finding]) -> list[Need]:
     """Needs for the open verdicts, the most telling first; every verdict stands under exactly one of them."""
     symptoms = {complaint.symptom for complaint in case.complaints.values()}
     needs: dict[str, Need] = {}
-    scores: list[tuple[Finding, dict[str, float]]] = []
-    for finding in [each for top in made for each in _with_beneath(top) if each.open]:
-        weighed: dict[str, float] = {}
-        shares = influences(finding.step, finding.step.needs)
-        for leaf in finding.step.needs:
-            need = needs.get(leaf.path) if leaf.doubt is None else None
-            need = need or need_of(case, leaf)
-            if need is not None:
-                # One repeat answers for all that the reading in doubt speaks of.
-                need = needs.setdefault(need.path, need)
-                weighed[need.path] = max(weighed.get(need.path, 0.0), _telling(shares[leaf.path], leaf, need))
-        scores.append((finding, weighed))
-    for finding, weighed in scores:
-        for path, share in weighed.items():
-            needs[path].weight += WEIGHT[finding.cls] * share
-    best: dict[int, str] = {}
-    for finding, weighed in scores:
-        best[id(finding)] = _best(finding, weighed, needs)
+    opens = [(top if top.open else each, each) for top in made for each in _with_beneath(top) if each.open]
+    weighed: dict[Finding, dict[str, float]] = {}
+    for _, finding in opens:
+        telling = weighed[finding] = _weighed(case, finding, needs)
+        worth = WEIGHT[finding.cls]
+        for path, share in telling.items():
+            needs[path].weight += worth * share
+    best = {finding: _best(finding, telling, needs) for finding, telling in weighed.items()}
     chosen: dict[str, Need] = {}
-    for top in made:
-        for finding in _with_beneath(top):
-            if finding.open:
-                # What follows from an open cause waits for the same answer.
-                path = best[id(top if top.open else finding)]
-                needs[path].opens.append(finding)
-                chosen[path] = needs[path]
+    for head, finding in opens:
+        # What follows from an open cause waits for the same answer.
+        need = chosen[best[head]] = needs[best[head]]
+        need.opens.append(finding)
     for need in chosen.values():
-        need.explains = any(symptoms & set(each.explains) for each in need.opens)
+        need.explains = not all(symptoms.isdisjoint(each.explains) for each in need.opens)
     return sorted(chosen.values(), key=_order)
 
 
@@ -98,14 +85,15 @@ def _order(need: Need) -> tuple[object, ...]:
 
     Within a class what was read, and is in doubt, comes before what nobody looked at.
     """
-    danger = need.cls <= DANGER
+    cls = need.cls
+    danger = cls <= DANGER
     risk = need.opens[0].risk
     read = need.repeat and any(each.step.suggested for each in need.opens)
     return (
         not danger,
-        (need.cls, not read, risk) if danger else (9, False, 9),
+        (cls, not read, risk) if danger else (9, False, 9),
         not need.explains,
-        need.cls,
+        cls,
         not read,
         risk,
         -need.weight,
@@ -113,10 +101,23 @@ def _order(need: Need) -> tuple[object, ...]:
     )
 
 
-def _telling(share: float, leaf: Leaf, need: Need) -> float:
-    """How much one answer tells about one verdict of which it moves a share, per effort."""
-    found = share / SLOW[need.access] / (1 + need.minutes / 10)
-    return found * LOOKING if leaf.path.startswith("looked_for.") else found
+def _weighed(case: Case, finding: Finding, needs: dict[str, Need]) -> dict[str, float]:
+    """How much the answer to each need tells about one verdict, per effort; needs not met before are added."""
+    found: dict[str, float] = {}
+    step = finding.step
+    shares = influences(step, step.needs)
+    for leaf in step.needs:
+        need = needs.get(leaf.path) if leaf.doubt is None else None
+        need = need or need_of(case, leaf)
+        if need is None:
+            continue
+        # One repeat answers for all that the reading in doubt speaks of.
+        need = needs.setdefault(need.path, need)
+        telling = shares[leaf.path] / SLOW[need.access] / (1 + need.minutes / 10)
+        if leaf.path.startswith("looked_for."):
+            telling *= LOOKING
+        found[need.path] = max(found.get(need.path, 0.0), telling)
+    return found
 
 
 def _best(finding: Finding, weighed: dict[str, float], needs: dict[str, Need]) -> str:
@@ -125,6 +126,8 @@ def _best(finding: Finding, weighed: dict[str, float], needs: dict[str, Need]) -
     What a reading in doubt suggests waits for its repeat first.
     """
     paths = [path for path in weighed if not _asked(needs[path])] or list(weighed)
+    if len(paths) == 1:
+        return paths[0]
     read = finding.step.suggested
     if paths:
         return max(paths, key=lambda path: (read and needs[path].repeat, weighed[path], needs[path].weight, path))

@@ -15,6 +15,7 @@ from __future__ import annotations
 import itertools
 import math
 from collections.abc import Callable, Iterator, KeysView, Mapping, Sequence
+from operator import attrgetter
 
 from ringout.quantity.leaf import Leaf, Origin
 from ringout.quantity.program import Program
@@ -104,7 +105,7 @@ class Traced:
             found: dict[str, Leaf] = {}
             for each in self.inputs:
                 if not isinstance(each, Leaf):
-                    for leaf in each.words:
+                    for leaf in each.words if each._words is None else each._words:
                         found[leaf.path] = leaf
                 elif isinstance(each.domain, Choice) and not each.domain.exact:
                     found[each.path] = each
@@ -258,7 +259,16 @@ def said_of(value: Value) -> View:
 
 def open_leaves(value: Value, view: View = NO_VIEW) -> tuple[Leaf, ...]:
     """The leaves beneath that are not settled to one point."""
-    return tuple([leaf for leaf in leaves_of(value) if not view.get(leaf.path, leaf.domain).exact])
+    beneath = (value,) if isinstance(value, Leaf) else value.beneath.values()
+    if view:
+        found = [leaf for leaf in beneath if not view.get(leaf.path, leaf.domain).exact]
+    else:
+        found = [leaf for leaf in beneath if not leaf.domain.exact]
+    found.sort(key=_PATH)
+    return tuple(found)
+
+
+_PATH = attrgetter("path")
 
 
 def telling_leaves(value: Value, view: View = NO_VIEW) -> tuple[Leaf, ...]:

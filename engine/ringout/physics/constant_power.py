@@ -168,8 +168,9 @@ class _Passes:
         self._told = {tap: self._taps[tap] for tap in roots[len(draws) :]}
         self._powers = [(*_both(_span(keeper.power)), *_held(keeper)) for keeper in keepers]
         self._nearer = [place.get(feeders.inward[terminal], core) for terminal in passed]
-        ohms = [_both(_span(feeders.ohm(terminal))) for terminal in passed]
-        self._outward = [(here, self._nearer[here], *ohms[here]) for here in reversed(range(core))]
+        led = feeders.passed(end for keeper in keepers for end in (keeper.plus, keeper.minus))
+        outward = [(place[terminal], feeders.ohm(terminal)) for terminal in reversed(led)]
+        self._outward = [(here, self._nearer[here], *_both(_span(ohm))) for here, ohm in outward]
         self._bars = [place[terminal] for terminal in feeders.to_bars if terminal in place]
         self._circuit, self._unplaced = feeders.core, unplaced
 

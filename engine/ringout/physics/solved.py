@@ -52,7 +52,6 @@ class Solved(Traced):
     ) -> None:
         self.mesh, self.resistances, self.draws, self.memo = mesh, resistances, draws, memo
         self.ends, self.branch, self.either_way = at, branch, either_way
-        self._moved: dict[str, list[Point]] = {}
         inputs = (*(amps for _, _, amps in draws), *resistances)
         super().__init__(
             self._shown, inputs, name=name, formula=formula, dimension=dimension, source="Kirchhoff's laws"
@@ -68,12 +67,6 @@ class Solved(Traced):
         if self.branch is not None:
             return branch_current(self.mesh, ohms, drawn, self.branch)
         return lost_volts(self.mesh, ohms, drawn, self.ends)
-
-    def moved(self, leaf: Leaf) -> list[Point]:
-        """As of any value, once for each leaf: all that hangs on one mesh asks for the same."""
-        if leaf.path not in self._moved:
-            self._moved[leaf.path] = super().moved(leaf)
-        return self._moved[leaf.path]
 
     # -- over ranges -----------------------------------------------------------------------------------------
 

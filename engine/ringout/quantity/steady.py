@@ -13,7 +13,7 @@ from __future__ import annotations
 
 import itertools
 import math
-from collections.abc import Callable, Mapping
+from collections.abc import Callable, Set
 from typing import cast
 
 from ringout.quantity.leaf import Leaf
@@ -26,8 +26,8 @@ from ringout.quantity.traced import (
     Value,
     View,
     domain_of,
+    ends_of,
     middle_of,
-    moved,
 )
 
 
@@ -63,12 +63,17 @@ class Steady(Traced):
             self._middles = [*inputs, self.fn(*inputs)]
         return self._middles
 
-    def _move(self, leaves: Mapping[str, Leaf], known: dict[str, list[Point]]) -> None:
+    def _move(self, beneath: Set[str], known: dict[str, list[Point]]) -> None:
         """What many values are made of (a shared feeder) is moved once for all of them."""
         moves: dict[str, list[tuple[int, list[Point]]]] = {}
         for place, each in enumerate(self.inputs):
-            for path, ends in moved(each, leaves).items():
-                moves.setdefault(path, []).append((place, ends))
+            if isinstance(each, Leaf):
+                if each.path in beneath:
+                    moves.setdefault(each.path, []).append((place, ends_of(each.domain)))
+            elif here := beneath & each.paths:
+                moved = each.moved(here)
+                for path in here:
+                    moves.setdefault(path, []).append((place, moved[path]))
         fn, middles = self.fn, self._inputs_and_it()
         inputs = middles[:-1]
         for path, columns in moves.items():

@@ -14,7 +14,7 @@ from __future__ import annotations
 
 import itertools
 import math
-from collections.abc import Callable, Iterator, KeysView, Mapping, Sequence
+from collections.abc import Callable, Iterator, KeysView, Mapping, Sequence, Set
 from operator import attrgetter
 
 from ringout.quantity.leaf import Leaf, Origin
@@ -144,25 +144,23 @@ class Traced:
             self._middle_slots = self.program.run({leaf.path: middle_of(leaf.domain) for leaf in self.leaves})
         return self._middle_slots
 
-    def moved(self, leaves: Mapping[str, Leaf]) -> dict[str, list[Point]]:
-        """The value with one leaf beneath at each of its ends (or words), the others at their middle.
+    def moved(self, beneath: Set[str]) -> Mapping[str, list[Point]]:
+        """The value with one leaf at each of its ends (or words), the others at their middle.
 
-        By path, for those of some leaves that lie beneath.
+        By path, for the leaves of some paths, all beneath it; more may be there, as all is remembered.
         """
-        beneath = leaves.keys() & self.paths
-        if not beneath:
-            return {}
         known = self._moved
         if known is None:
             known = self._moved = {}
-        if new := beneath.difference(known):
-            self._move({path: leaves[path] for path in new}, known)
-        return {path: known[path] for path in beneath}
+        if new := beneath - known.keys():
+            self._move(new, known)
+        return known
 
-    def _move(self, leaves: Mapping[str, Leaf], known: dict[str, list[Point]]) -> None:
+    def _move(self, beneath: Set[str], known: dict[str, list[Point]]) -> None:
         middle, change = self._at_middle(), self.program.change
-        for path, leaf in leaves.items():
-            known[path] = [change(middle, path, end)[-1] for end in ends_of(leaf.domain)]
+        for leaf in self.leaves:
+            if leaf.path in beneath:
+                known[leaf.path] = [change(middle, leaf.path, end)[-1] for end in ends_of(leaf.domain)]
 
     def nudged(self, leaf: Leaf, factor: float) -> Point:
         """The value with one number beneath multiplied, the others at their middle."""
@@ -388,19 +386,16 @@ def swing(value: Value, leaf: Leaf) -> float:
 
     Zero where the leaf does not matter or the value is a word that stays the same, one where a word changes.
     """
-    return swings(value, {leaf.path: leaf}).get(leaf.path, 0.0)
+    return swings(value, {leaf.path}).get(leaf.path, 0.0)
 
 
-def swings(value: Value, leaves: Mapping[str, Leaf]) -> dict[str, float]:
-    """The swing of a value by each of some leaves, by path; those that are not beneath it are left out."""
-    return {path: _apart(results) for path, results in moved(value, leaves).items()}
-
-
-def moved(value: Value, leaves: Mapping[str, Leaf]) -> dict[str, list[Point]]:
-    """A value with one leaf at each of its ends, by path, for those of some leaves that lie beneath it or are it."""
+def swings(value: Value, paths: Set[str]) -> dict[str, float]:
+    """The swing of a value by each leaf of some paths; those that are not beneath it are left out."""
     if isinstance(value, Leaf):
-        return {value.path: ends_of(leaves[value.path].domain)} if value.path in leaves else {}
-    return value.moved(leaves)
+        return {value.path: _apart(ends_of(value.domain))} if value.path in paths else {}
+    beneath = paths & value.paths
+    moved = value.moved(beneath)
+    return {path: _apart(moved[path]) for path in beneath}
 
 
 def _apart(results: Sequence[Point]) -> float:

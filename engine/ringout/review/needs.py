@@ -154,7 +154,7 @@ def influences(step: Step, leaves: Sequence[Leaf]) -> dict[str, float]:
             for path in of.keys() & paths_of(value):
                 found[path] = max(found[path], 1.0 if isinstance(of[path].domain, Choice) else 0.5)
         elif domain.hi > domain.lo:
-            for path, moved in swings(value, of).items():
+            for path, moved in swings(value, of.keys()).items():
                 found[path] = max(found[path], min(1.0, moved / (domain.hi - domain.lo)))
     for path, share in found.items():
         # A leaf that is needed through a conclusion below decides whether the whole chain holds.

@@ -7,7 +7,7 @@ from hypothesis import strategies as st
 from ringout.quantity.leaf import Leaf
 from ringout.quantity.span import Choice, Span
 from ringout.quantity.steady import Steady, steady
-from ringout.quantity.traced import WORLDS, Point, Traced, formula, leaves_of, swing
+from ringout.quantity.traced import WORLDS, Point, Traced, formula, leaves_of, swing, swings
 
 
 @formula("a + b · c / d", dimension="voltage", source="made for these tests")
@@ -105,6 +105,22 @@ def test_a_leaf_moves_it_as_far_as_it_moves_any_value_of_the_same_formula(spans:
     assert made.middle == pytest.approx(plain.middle)
     for leaf in (a, b, c, d):
         assert swing(made, leaf) == pytest.approx(swing(plain, leaf))
+
+
+@given(spans=st.tuples(SPANS, SPANS, SPANS, SPANS), first=st.sets(st.sampled_from("abcd")))
+def test_leaves_moved_together_move_it_as_each_does_alone(spans: tuple[Span, ...], first: set[str]) -> None:
+    """`b` moves it through two of its inputs; what was moved before, here or beneath, is moved no other way."""
+
+    def made(*, before: set[str]) -> Traced:
+        a, b, c, d = (Leaf(name, span) for name, span in zip("abcd", spans, strict=True))
+        shared = steady(product, b, c, name="shared")
+        swings(shared, before)
+        return steady(mixed, a, shared, steady(product, shared, b, name="again"), d, name="outer", falls=(3,))
+
+    alone = {path: swings(made(before=set()), {path})[path] for path in "abcd"}
+    value = made(before=first)
+    assert swings(value, first) == {path: alone[path] for path in first}
+    assert swings(value, {*"abcd", "elsewhere"}) == alone
 
 
 def test_a_word_beneath_moves_it_too() -> None:

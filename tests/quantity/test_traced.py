@@ -27,6 +27,7 @@ from ringout.quantity.traced import (
     leaves_of,
     open_leaves,
     swing,
+    swings,
     telling_leaves,
 )
 
@@ -306,6 +307,21 @@ def test_swing_is_how_far_one_leaf_moves_the_value() -> None:
     assert swing(drop, r) == 30  # 15 A in the middle, over 2 ohm
     assert swing(drop, i) == 20  # 2 ohm in the middle, over 10 A
     assert swing(drop, number("elsewhere", 0, 9)) == 0
+
+
+def test_what_was_moved_is_remembered() -> None:
+    """What hangs on a leaf is asked again by every verdict that rests on the same value."""
+    ran: list[tuple[float, ...]] = []
+
+    def product(a: float, b: float) -> float:
+        ran.append((a, b))
+        return a * b
+
+    value = Traced(product, (number("a", 1, 3), number("b", 10, 20)), name="product")
+    assert swings(value, {"a"}) == {"a": 30}
+    assert ran == [(2, 15), (1, 15), (3, 15)]
+    assert swings(value, {"a", "b"}) == {"a": 30, "b": 20}
+    assert ran[3:] == [(2, 10), (2, 20)]
 
 
 def test_swing_of_words() -> None:

@@ -9,7 +9,7 @@ from ringout.case.load import load_text
 from ringout.quantity.leaf import Leaf
 from ringout.quantity.span import Choice
 from ringout.review.finding import DANGER, Finding
-from ringout.review.needs import WEIGHT, influence, need_of
+from ringout.review.needs import WEIGHT, influence, influences, need_of
 from ringout.review.review import Review, review
 from ringout.rulebase.rule import Rule
 from ringout.shipped import cases_root
@@ -257,6 +257,46 @@ def test_influence_is_nought_for_what_does_not_matter_and_one_for_the_word_itsel
     found = {leaf.path: influence(step, leaf) for leaf in step.needs}
     assert found == {"b1.vent": 1.0, "b1.capacity": 1.0}
     assert influence(step, made.case.parts["b1"].leaf("box")) == 0.0
+
+
+@pytest.mark.parametrize("name", CASES)
+def test_what_hangs_on_each_leaf_is_the_same_whether_asked_alone_or_with_the_others(
+    reviewed: Callable[[str], Review], name: str
+) -> None:
+    for finding in open_ones(reviewed(name)):
+        needs = finding.step.needs
+        assert influences(finding.step, needs) == {leaf.path: influence(finding.step, leaf) for leaf in needs}
+
+
+def test_of_several_tests_that_hang_on_a_leaf_the_one_that_hangs_most_counts(rule: MakeRule, judge: Judge) -> None:
+    """How much of the capacity is of use only a table says, and that is a range; the capacity itself is the leaf."""
+    words = {key: "words" for key in ("seen", "means", "do", "confirm", "prove", "wrong_when")}
+    capacity, usable = {"lt": ["k.capacity", "100 Ah"]}, {"lt": ["k.usable", "55 Ah"]}
+
+    def share(*tests: object) -> float:
+        one = rule("one", looks_at={"k": "bank"}, when={"any": tests}, finding=words)
+        [finding] = judge("b1: {kind: battery, chemistry: AGM, capacity: 90..120 Ah}", [one]).open
+        return influence(finding.step, finding.step.needs[0])
+
+    assert share(usable) < share(capacity) == 1.0
+    assert share(usable, capacity) == share(capacity, usable) == 1.0
+
+
+def test_what_a_conclusion_below_waits_for_counts_unless_a_test_hangs_on_it_more(
+    rule: MakeRule, judge: Judge
+) -> None:
+    concludes = {"fact": "uneven", "keys": {"bank": "b.part"}}
+    with_ = {"u": {"fact": "uneven", "where": {"bank": "b.part"}}}
+    either = {"any": [{"eq": ["b.restraint", "none"]}, {"eq": ["b.post_covers", "none"]}]}
+    rules = [
+        rule("cause", concludes=concludes),
+        rule("through-it", with_=with_, when={"eq": ["b.restraint", "none"]}),
+        rule("by-itself-too", with_=with_, when=either),
+    ]
+    [need] = judge("b1: {kind: battery}", rules).needs
+    found = {each.rule.name: influences(each.step, each.step.needs) for each in need.opens}
+    assert found["through-it"] == {"b1.post_covers": 0.8, "b1.restraint": 1.0}
+    assert found["by-itself-too"] == {"b1.post_covers": 1.0, "b1.restraint": 1.0}
 
 
 def test_one_danger_outweighs_any_two_of_the_next_class() -> None:

@@ -6,7 +6,7 @@ import math
 import pytest
 
 from ringout.facts.fact import Fact
-from ringout.inference.judge import Judged, Truth, both, judge, value_of
+from ringout.inference.judge import Judged, Truth, both, either, judge, value_of
 from ringout.quantity.leaf import Leaf, Origin
 from ringout.quantity.span import Choice, Span
 from ringout.quantity.traced import Traced, Value
@@ -64,6 +64,7 @@ def test_and_or_and_not(a: Truth, b: Truth) -> None:
     assert said(AnyOf(pair), **values).truth is OR[a, b]
     assert said(Not(is_yes("a")), **values).truth is {YES: NO, NO: YES, OPEN: OPEN}[a]
     assert both([a, b]) is AND[a, b]
+    assert either([a, b]) is OR[a, b]
 
 
 def test_any_is_all_turned_round() -> None:
@@ -78,6 +79,7 @@ def test_no_condition_is_the_default() -> None:
     assert said(None).truth is YES
     assert judge(None, {}, default=NO).truth is NO
     assert both([]) is YES
+    assert either([]) is NO
 
 
 # -- amounts -------------------------------------------------------------------------------------------------

@@ -43,6 +43,13 @@ def both(truths: list[Truth]) -> Truth:
     return Truth.OPEN if Truth.OPEN in truths else Truth.YES
 
 
+def either(truths: list[Truth]) -> Truth:
+    """Kleene's or: yes beats not known beats no."""
+    if Truth.YES in truths:
+        return Truth.YES
+    return Truth.OPEN if Truth.OPEN in truths else Truth.NO
+
+
 @record()
 class Test:
     """One comparison as judged: its two sides with their domains, and how it came out."""
@@ -103,7 +110,7 @@ def _judge(condition: Condition, binding: Binding, view: View) -> Judged:
         return Judged(~inner.truth, inner.tests, inner.needs)
     parts = [_judge(each, binding, view) for each in condition.of]
     truths = [each.truth for each in parts]
-    truth = both(truths) if isinstance(condition, AllOf) else ~both([~each for each in truths])
+    truth = both(truths) if isinstance(condition, AllOf) else either(truths)
     tests = tuple([test for each in parts for test in each.tests])
     if truth is not Truth.OPEN:
         return Judged(truth, tests, NOTHING)

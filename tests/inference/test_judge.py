@@ -77,7 +77,7 @@ def test_any_is_all_turned_round() -> None:
 
 def test_no_condition_is_the_default() -> None:
     assert said(None).truth is YES
-    assert judge(None, {}, default=NO).truth is NO
+    assert judge(None, {}, without=False).truth is NO
     assert both([]) is YES
     assert either([]) is NO
 

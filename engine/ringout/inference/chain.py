@@ -172,7 +172,7 @@ def _judged(rule: Rule, bound: Mapping[str, Known], view: View) -> Step:
     facts = {alias: known.fact for alias, known in bound.items()}
     given = judge(rule.given, facts, view)
     when = judge(rule.when, facts, view)
-    unless = judge(rule.unless, facts, view, default=Truth.NO)
+    unless = judge(rule.unless, facts, view, without=False)
     if given.truth is Truth.NO:
         return Step(rule, bound, given, when, unless, Verdict.DOES_NOT_APPLY)
     holds = both([*[known.truth for known in bound.values()], when.truth, ~unless.truth])

@@ -72,13 +72,13 @@ class Judged:
     needs: Mapping[str, Leaf]
 
 
-_UNASKED = {truth: Judged(truth, (), NOTHING) for truth in Truth}
+_ALWAYS, _NEVER = Judged(Truth.YES, (), NOTHING), Judged(Truth.NO, (), NOTHING)
 
 
-def judge(condition: Condition | None, binding: Binding, view: View = NO_VIEW, default: Truth = Truth.YES) -> Judged:
-    """The truth of a condition; no condition is `default`."""
+def judge(condition: Condition | None, binding: Binding, view: View = NO_VIEW, *, without: bool = True) -> Judged:
+    """The truth of a condition; where there is none it is yes, or no if so is `without`."""
     if condition is None:
-        return _UNASKED[default]
+        return _ALWAYS if without else _NEVER
     found = _judge(condition, binding, view)
     if found.truth is not Truth.OPEN or _each_its_own(found):
         return found

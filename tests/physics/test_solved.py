@@ -56,6 +56,15 @@ def test_two_batteries_share_between_the_ends_of_their_resistances() -> None:
     assert share.at({"one": 0.002, "other": 0.006, "amps": 1.0}) == pytest.approx(0.75)
 
 
+def test_each_leaf_is_moved_once_the_others_at_their_middle() -> None:
+    one, other = Leaf("one", Span(0.002, 0.004)), Leaf("other", Span(0.004, 0.006))
+    share = solved(PAIR, (one, other), [(1, 0, Leaf("amps", Span(1, 1)))], branch=0)
+    moved = share.moved(one)
+    assert moved == pytest.approx([5 / 7, 5 / 9])
+    assert share.moved(other) == pytest.approx([4 / 7, 6 / 9])
+    assert share.moved(one) is moved
+
+
 @settings(max_examples=25)
 @given(
     ohms=st.lists(ENDS, min_size=7, max_size=7),

@@ -134,9 +134,16 @@ def test_of_what_may_keep_its_current_up_instead_both_count() -> None:
     left = volts(its, [found], "cooler", rested)
     assert left.lo < 12.6 < left.hi
     assert found.span.hi == pytest.approx(80 / left.lo, rel=1e-9)
-    # Below the volts of its rating even at best: by those it takes least.
-    (low,) = settled(its, "all_loads", [], [maybe], Span(11.4, 12.0))
+    # Below the volts of its rating even at best: by those it takes least, and costs others least.
+    rested = Span(11.4, 12.0)
+    low, beside = settled(its, "all_loads", [], [maybe, keeper("screen", 40)], rested)
     assert low.span.lo == pytest.approx(60 / 12.6, rel=1e-9)
+    assert beside.span.lo == pytest.approx(40 / volts(its, [low, beside], "screen", rested).hi, rel=1e-9)
+    # And above them even at worst: by those it takes most, and costs others most.
+    rested = Span(14.4, 14.8)
+    high, beside = settled(its, "all_loads", [], [maybe, keeper("screen", 40)], rested)
+    assert high.span.hi == pytest.approx(80 / 12.6, rel=1e-9)
+    assert beside.span.hi == pytest.approx(40 / volts(its, [high, beside], "screen", rested).lo, rel=1e-9)
 
 
 def test_no_keeper_settles_nothing() -> None:

@@ -77,11 +77,12 @@ class Steady(Traced):
         fn, middles = self.fn, self._inputs_and_it()
         inputs = middles[:-1]
         for path, columns in moves.items():
-            known[path] = results = []
+            results = []
             for end in range(len(columns[0][1])):
                 for place, ends in columns:
                     inputs[place] = ends[end]
                 results.append(fn(*inputs))
+            known[path] = results
             for place, _ in columns:
                 inputs[place] = middles[place]
 

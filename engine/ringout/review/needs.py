@@ -76,7 +76,7 @@ def next_needs(case: Case, made: list[Finding]) -> list[Need]:
         need = chosen[best[head]] = needs[best[head]]
         need.opens.append(finding)
     for need in chosen.values():
-        need.explains = not all(symptoms.isdisjoint(each.explains) for each in need.opens)
+        need.explains = any(not symptoms.isdisjoint(each.explains) for each in need.opens)
     return sorted(chosen.values(), key=_order)
 
 

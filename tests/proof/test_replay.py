@@ -155,7 +155,7 @@ def test_two_sides_that_share_a_leaf_are_tried_at_its_points(op: str) -> None:
     replay = Replay(Chained("none"), [], None)
     assert replay.of_truth(raw, its, {"run": fact}, TRUTH[its.truth.value], default=True) == ""
     assert replay.counts["truth by points"] == 1
-    flipped = Judged(other(its.truth), (), {})
+    flipped = Judged(other(its.truth), (), (), {})
     assert replay.of_truth(raw, flipped, {"run": fact}, TRUTH[flipped.truth.value], default=True)
 
 

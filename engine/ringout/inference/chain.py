@@ -181,7 +181,7 @@ def _judged(rule: Rule, bound: Mapping[str, Known], view: View) -> Step:
     if holds is Truth.YES and given.truth is Truth.YES:
         return Step(rule, bound, given, when, unless, Verdict.WRONG)
     beneath = [{leaf.path: leaf for leaf in known.needs} for known in bound.values() if known.needs]
-    needs = together([*beneath, *(each.needs for each in (given, when, unless) if each.needs)])
+    needs = together([*beneath, *(each.needs for each in (given, when, unless) if each.truth is Truth.OPEN)])
     suggested = _suggested(rule, facts, needs)
     return Step(rule, bound, given, when, unless, Verdict.NOT_KNOWN, tuple(needs.values()), suggested)
 

@@ -60,19 +60,24 @@ class Test:
     truth: Truth
 
 
-NOTHING: Mapping[str, Leaf] = {}
-
-
 @record()
 class Judged:
-    """How a condition came out: the tests made, and while it is open the leaves that could settle it, by path."""
+    """How a condition came out under a view: the tests made, and while it is open those that could settle it."""
 
     truth: Truth
     tests: tuple[Test, ...]
-    needs: Mapping[str, Leaf]
+    telling: tuple[Test, ...]
+    view: View
+
+    @property
+    def needs(self) -> Mapping[str, Leaf]:
+        """While it is open the leaves that could settle it, by path."""
+        sides = (side for test in self.telling for side in _settling(test.left, test.right, self.view))
+        return together([asked_of(side, self.view) for side in sides])
 
 
-_ALWAYS, _NEVER = Judged(Truth.YES, (), NOTHING), Judged(Truth.NO, (), NOTHING)
+NOTHING: Mapping[str, Leaf] = {}
+_ALWAYS, _NEVER = Judged(Truth.YES, (), (), NO_VIEW), Judged(Truth.NO, (), (), NO_VIEW)
 
 
 def judge(condition: Condition | None, binding: Binding, view: View = NO_VIEW, *, without: bool = True) -> Judged:
@@ -83,7 +88,7 @@ def judge(condition: Condition | None, binding: Binding, view: View = NO_VIEW, *
     if found.truth is not Truth.OPEN or _each_its_own(found):
         return found
     truth = _split(condition, binding, view, found.needs)
-    return found if truth is Truth.OPEN else Judged(truth, found.tests, NOTHING)
+    return found if truth is Truth.OPEN else Judged(truth, found.tests, (), view)
 
 
 def _each_its_own(found: Judged) -> bool:
@@ -107,14 +112,13 @@ def _judge(condition: Condition, binding: Binding, view: View) -> Judged:
         return _compare(condition, binding, view)
     if isinstance(condition, Not):
         inner = _judge(condition.of, binding, view)
-        return Judged(~inner.truth, inner.tests, inner.needs)
+        return Judged(~inner.truth, inner.tests, inner.telling, view)
     parts = [_judge(each, binding, view) for each in condition.of]
     truths = [each.truth for each in parts]
     truth = both(truths) if isinstance(condition, AllOf) else either(truths)
     tests = tuple([test for each in parts for test in each.tests])
-    if truth is not Truth.OPEN:
-        return Judged(truth, tests, NOTHING)
-    return Judged(truth, tests, together([each.needs for each in parts if each.truth is Truth.OPEN]))
+    telling = tuple([test for each in parts for test in each.telling]) if truth is Truth.OPEN else ()
+    return Judged(truth, tests, telling, view)
 
 
 def _compare(condition: Compare, binding: Binding, view: View) -> Judged:
@@ -125,10 +129,8 @@ def _compare(condition: Compare, binding: Binding, view: View) -> Judged:
     else:
         right = _right(condition.right, binding)
         truth = _order(condition.op, left, right, view)
-    needs = NOTHING
-    if truth is Truth.OPEN:
-        needs = together([asked_of(side, view) for side in _settling(left, right, view)])
-    return Judged(truth, (Test(condition, left, right, truth),), needs)
+    made = (Test(condition, left, right, truth),)
+    return Judged(truth, made, made if truth is Truth.OPEN else (), view)
 
 
 def together(needs: Sequence[Mapping[str, Leaf]]) -> Mapping[str, Leaf]:

@@ -4,9 +4,10 @@ from __future__ import annotations
 
 from typing import TYPE_CHECKING
 
-from ringout.inference.judge import Truth, judge
+from ringout.inference.judge import Truth, judge, value_of
 from ringout.quantity.span import Domain, Span
-from ringout.quantity.traced import domain_of, leaves_of, said_of
+from ringout.quantity.traced import beneath, domain_of, said_of
+from ringout.rulebase.condition import attributes
 from ringout.rulebase.rule import FindingText, Grade
 
 if TYPE_CHECKING:
@@ -23,7 +24,8 @@ def grade_of(text: FindingText, step: Step) -> Grade:
     facts = {alias: known.fact for alias, known in step.binding.items()}
     words: dict[str, Domain] = {}
     read: dict[str, Domain] = {}
-    for leaf in [leaf for fact in facts.values() for value in fact.values.values() for leaf in leaves_of(value)]:
+    read_by = [value_of(attr, facts) for condition, _ in text.graver for attr in attributes(condition)]
+    for leaf in [leaf for value in read_by for leaf in beneath(value).values()]:
         if leaf.word is not None:
             words[leaf.path] = leaf.word
         if leaf.doubt is not None:

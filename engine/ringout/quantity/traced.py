@@ -240,9 +240,14 @@ def leaves_of(value: Value) -> tuple[Leaf, ...]:
     return (value,) if isinstance(value, Leaf) else value.leaves
 
 
+def beneath(value: Value) -> Mapping[str, Leaf]:
+    """The leaves beneath a value by path; a leaf is its own."""
+    return {value.path: value} if isinstance(value, Leaf) else value.beneath
+
+
 def paths_of(value: Value) -> KeysView[str]:
     """The paths of the leaves beneath a value; a leaf's own."""
-    return {value.path: value}.keys() if isinstance(value, Leaf) else value.paths
+    return beneath(value).keys()
 
 
 def domain_of(value: Value, view: View = NO_VIEW) -> Domain:
@@ -252,16 +257,16 @@ def domain_of(value: Value, view: View = NO_VIEW) -> Domain:
 
 def said_of(value: Value) -> View:
     """What was said of the leaves beneath by somebody who cannot know it."""
-    return {leaf.path: leaf.word for leaf in leaves_of(value) if leaf.word is not None}
+    return {path: leaf.word for path, leaf in beneath(value).items() if leaf.word is not None}
 
 
 def open_leaves(value: Value, view: View = NO_VIEW) -> tuple[Leaf, ...]:
     """The leaves beneath that are not settled to one point."""
-    beneath = (value,) if isinstance(value, Leaf) else value.beneath.values()
+    leaves = beneath(value).values()
     if view:
-        found = [leaf for leaf in beneath if not view.get(leaf.path, leaf.domain).exact]
+        found = [leaf for leaf in leaves if not view.get(leaf.path, leaf.domain).exact]
     else:
-        found = [leaf for leaf in beneath if not leaf.domain.exact]
+        found = [leaf for leaf in leaves if not leaf.domain.exact]
     found.sort(key=_PATH)
     return tuple(found)
 

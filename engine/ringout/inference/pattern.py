@@ -67,8 +67,6 @@ class Pattern:
             earlier.append(term.alias)
 
 
-
-
 @record()
 class Record:
     """One fact as the engines see it: an id, a fact type, its keys and known texts. The unknown stays out."""

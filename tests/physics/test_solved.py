@@ -59,10 +59,10 @@ def test_two_batteries_share_between_the_ends_of_their_resistances() -> None:
 def test_each_leaf_is_moved_once_the_others_at_their_middle() -> None:
     one, other = Leaf("one", Span(0.002, 0.004)), Leaf("other", Span(0.004, 0.006))
     share = solved(PAIR, (one, other), [(1, 0, Leaf("amps", Span(1, 1)))], branch=0)
-    moved = share.moved(one)
+    moved = share.moved({"one"})["one"]
     assert moved == pytest.approx([5 / 7, 5 / 9])
-    assert share.moved(other) == pytest.approx([4 / 7, 6 / 9])
-    assert share.moved(one) is moved
+    assert share.moved({"other"})["other"] == pytest.approx([4 / 7, 6 / 9])
+    assert share.moved({"one"})["one"] is moved
 
 
 @settings(max_examples=25)

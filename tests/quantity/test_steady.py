@@ -7,7 +7,8 @@ from hypothesis import strategies as st
 from ringout.quantity.leaf import Leaf
 from ringout.quantity.span import Choice, Span
 from ringout.quantity.steady import Steady, steady
-from ringout.quantity.traced import WORLDS, Point, Traced, formula, leaves_of, swing, swings
+from ringout.quantity.telling import swing, swings
+from ringout.quantity.traced import WORLDS, Point, Traced, formula, leaves_of
 
 
 @formula("a + b · c / d", dimension="voltage", source="made for these tests")

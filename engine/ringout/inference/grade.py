@@ -6,7 +6,8 @@ from typing import TYPE_CHECKING
 
 from ringout.inference.judge import Truth, judge, value_of
 from ringout.quantity.span import Domain, Span
-from ringout.quantity.traced import beneath, domain_of, said_of
+from ringout.quantity.telling import said_of
+from ringout.quantity.traced import beneath, domain_of
 from ringout.rulebase.condition import attributes
 from ringout.rulebase.rule import FindingText, Grade
 

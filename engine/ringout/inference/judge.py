@@ -14,7 +14,8 @@ from enum import Enum
 from ringout.facts.fact import Fact
 from ringout.quantity.leaf import Leaf
 from ringout.quantity.span import Choice, Domain, Span
-from ringout.quantity.traced import NO_VIEW, Traced, Value, View, asked_of, domain_of, paths_of
+from ringout.quantity.telling import asked_of
+from ringout.quantity.traced import NO_VIEW, Traced, Value, View, domain_of, paths_of
 from ringout.record import record
 from ringout.rulebase.condition import AllOf, Amount, Attr, Compare, Condition, LimitRef, Not
 from ringout.rulebase.limits import limits

@@ -15,9 +15,8 @@ from __future__ import annotations
 import itertools
 import math
 from collections.abc import Callable, Iterator, KeysView, Mapping, Sequence, Set
-from operator import attrgetter
 
-from ringout.quantity.leaf import Leaf, Origin
+from ringout.quantity.leaf import Leaf
 from ringout.quantity.program import Program
 from ringout.quantity.span import Choice, Domain, Span
 
@@ -40,8 +39,8 @@ class Traced:
     """
 
     __slots__ = (
-        "_asked", "_beneath", "_leaves", "_middle_slots", "_moved", "_own", "_program", "_viewed", "_words",
-        "dimension", "fn", "formula", "inputs", "name", "source", "widest",
+        "_beneath", "_leaves", "_middle_slots", "_moved", "_own", "_program", "_viewed", "_words",
+        "asked", "dimension", "fn", "formula", "inputs", "name", "source", "widest",
     )  # fmt: skip
 
     def __init__(
@@ -62,11 +61,11 @@ class Traced:
         self.formula = formula
         self.source = source
         self.widest = widest
+        self.asked: Mapping[str, Leaf] | None = None  # kept here by `telling.asked_of`
         self._own: Domain | None = None
         self._viewed: dict[tuple[tuple[str, Domain], ...], Domain] | None = None
         self._beneath: dict[str, Leaf] | None = None
         self._leaves: tuple[Leaf, ...] | None = None
-        self._asked: Mapping[str, Leaf] | None = None
         self._words: tuple[Leaf, ...] | None = None
         self._program: Program | None = None
         self._middle_slots: list[Point] | None = None
@@ -255,69 +254,6 @@ def domain_of(value: Value, view: View = NO_VIEW) -> Domain:
     return view.get(value.path, value.domain) if isinstance(value, Leaf) else value.domain(view)
 
 
-def said_of(value: Value) -> View:
-    """What was said of the leaves beneath by somebody who cannot know it."""
-    return {path: leaf.word for path, leaf in beneath(value).items() if leaf.word is not None}
-
-
-def open_leaves(value: Value, view: View = NO_VIEW) -> tuple[Leaf, ...]:
-    """The leaves beneath that are not settled to one point."""
-    leaves = beneath(value).values()
-    if view:
-        found = [leaf for leaf in leaves if not view.get(leaf.path, leaf.domain).exact]
-    else:
-        found = [leaf for leaf in leaves if not leaf.domain.exact]
-    found.sort(key=_PATH)
-    return tuple(found)
-
-
-_PATH = attrgetter("path")
-
-
-def telling_leaves(value: Value, view: View = NO_VIEW) -> tuple[Leaf, ...]:
-    """The open leaves beneath that can change the value at all, as far as it is a word made of words.
-
-    A leaf that no world of the others lets matter (how a changeover works, where nothing lapses) is left out.
-    """
-    leaves = open_leaves(value, view)
-    if isinstance(value, Leaf) or any(isinstance(leaf.domain, Span) for leaf in leaves):
-        return leaves
-    domains = [domain_of(leaf, view) for leaf in leaves]
-    options = [sorted(domain.options) for domain in domains if isinstance(domain, Choice)]
-    if math.prod(len(each) for each in options) > WORLDS:
-        return leaves
-    settled = {leaf.path: domain_of(leaf, view) for leaf in value.leaves if leaf not in leaves}
-    base: dict[str, Point] = {
-        path: domain.only if isinstance(domain, Choice) else domain.lo for path, domain in settled.items()
-    }
-    results = {
-        chosen: value.at(base | {leaf.path: word for leaf, word in zip(leaves, chosen, strict=True)})
-        for chosen in itertools.product(*options)
-    }
-    return tuple(
-        leaf
-        for place, leaf in enumerate(leaves)
-        if any(
-            results[chosen] != results[(*chosen[:place], word, *chosen[place + 1 :])]
-            for chosen in results
-            for word in options[place]
-        )
-    )
-
-
-def asked_of(value: Value, view: View = NO_VIEW) -> Mapping[str, Leaf]:
-    """The telling leaves by path, without what a table leaves open: nobody can be asked for that."""
-    if view or isinstance(value, Leaf):
-        return _asked(value, view)
-    if value._asked is None:
-        value._asked = _asked(value, view)
-    return value._asked
-
-
-def _asked(value: Value, view: View) -> Mapping[str, Leaf]:
-    return {leaf.path: leaf for leaf in telling_leaves(value, view) if leaf.origin is not Origin.TABLE}
-
-
 class Formula:
     """A point function with what a reader must know of it. Call it with numbers, or `of` with values."""
 
@@ -384,30 +320,6 @@ def _climb(program: Program, start: list[Point], spans: list[tuple[str, Span]], 
             if sign * (result - best) > 0:
                 here, best, moved = there, result, True
     return best
-
-
-def swing(value: Value, leaf: Leaf) -> float:
-    """How far the value moves when one open leaf runs over its domain, the others at their middle.
-
-    Zero where the leaf does not matter or the value is a word that stays the same, one where a word changes.
-    """
-    return swings(value, {leaf.path}).get(leaf.path, 0.0)
-
-
-def swings(value: Value, paths: Set[str]) -> dict[str, float]:
-    """The swing of a value by each leaf of some paths; those that are not beneath it are left out."""
-    if isinstance(value, Leaf):
-        return {value.path: _apart(ends_of(value.domain))} if value.path in paths else {}
-    beneath = paths & value.paths
-    moved = value.moved(beneath)
-    return {path: _apart(moved[path]) for path in beneath}
-
-
-def _apart(results: Sequence[Point]) -> float:
-    if isinstance(results[0], str):
-        return 0.0 if len(set(results)) == 1 else 1.0
-    numbers = [float(r) for r in results]
-    return max(numbers) - min(numbers)
 
 
 def ends_of(domain: Domain) -> list[Point]:

@@ -12,7 +12,8 @@ from ringout.inference.chain import Step
 from ringout.inference.judge import Truth
 from ringout.quantity.leaf import Leaf
 from ringout.quantity.span import Choice
-from ringout.quantity.traced import domain_of, paths_of, swings
+from ringout.quantity.telling import swings
+from ringout.quantity.traced import domain_of, paths_of
 from ringout.review.finding import DANGER, Finding
 from ringout.review.words import part_name
 

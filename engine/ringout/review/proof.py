@@ -11,7 +11,8 @@ from ringout.inference.chain import Known, Said, Step
 from ringout.inference.judge import Test, Truth
 from ringout.quantity.leaf import Leaf, Origin
 from ringout.quantity.span import Choice, Span
-from ringout.quantity.traced import Traced, Value, domain_of, leaves_of, swing
+from ringout.quantity.telling import swing
+from ringout.quantity.traced import Traced, Value, domain_of, leaves_of
 from ringout.review.sensitivity import beyond
 from ringout.review.words import both_told, part_name, shown, value_shown
 from ringout.rulebase.condition import Amount, LimitRef

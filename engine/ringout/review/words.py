@@ -10,7 +10,8 @@ from ringout.quantity.leaf import WORKED_OUT, Leaf, Origin
 from ringout.quantity.notation import parse
 from ringout.quantity.printed import format_domain
 from ringout.quantity.span import Choice, Domain, Span
-from ringout.quantity.traced import Value, domain_of, leaves_of, said_of
+from ringout.quantity.telling import said_of
+from ringout.quantity.traced import Value, domain_of, leaves_of
 from ringout.rulebase.load import BRACES
 
 SPEAKS_FOR_ITSELF = frozenset({"appliance", "dc_load", "busbars", "solar_panel", "outlet"})

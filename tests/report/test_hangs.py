@@ -1,5 +1,6 @@
 """What a verdict hangs on, in words."""
 
+import math
 from collections.abc import Callable
 
 import pytest
@@ -75,3 +76,9 @@ def test_what_no_table_changes_says_so(reviewed: Reviewed) -> None:
     [(_, bullets)] = hangs(made.case, said)
     assert [FIRM] in [list(each) for each in bullets]
     assert moving(made.case, said) == []
+
+
+def test_a_stretch_without_end_is_said_too() -> None:
+    share = Leaf("b1.share.as_read", Span(0.0, math.inf), "ratio")
+    assert stretch_words(share, Span(0.0, 1.1)) == "up to 110 %"
+    assert stretch_words(share, Span(1.1, math.inf)) == "from 110 %"

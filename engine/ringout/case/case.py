@@ -157,7 +157,7 @@ class Case:
     looked_for: dict[str, Leaf] = field(default_factory=dict)
     since: frozenset[str] = frozenset()
     """What was changed after the readings were taken, which no longer speak of it: fields by path, runs, parts."""
-    _region: Leaf | None = field(init=False, default=None)
+    _region: Leaf | None = field(init=False, default=None, compare=False, repr=False)
 
     @property
     def title(self) -> str:

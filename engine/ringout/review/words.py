@@ -2,12 +2,13 @@
 
 from __future__ import annotations
 
+import math
 from collections.abc import Mapping
 
 from ringout.case.case import Case
 from ringout.facts.fact import Fact
 from ringout.quantity.leaf import WORKED_OUT, Leaf, Origin
-from ringout.quantity.notation import parse
+from ringout.quantity.notation import NotUnderstood, parse
 from ringout.quantity.printed import format_domain
 from ringout.quantity.span import Choice, Domain, Span
 from ringout.quantity.telling import said_of
@@ -59,10 +60,17 @@ def shown(domain: Domain, dimension: str) -> str:
 
 
 def as_shown(x: float, dimension: str) -> float:
-    """A number as it reads in print, to three digits or so."""
+    """A number as it reads in print, to three digits or so; itself where print has no number that can be read back."""
+    if not math.isfinite(x):
+        return x
     text = shown(Span(x, x), dimension)
-    written = parse(text, dimension) if dimension not in ("count", "") else None
-    return float(text) if written is None else written.domain.lo
+    if dimension in ("count", ""):
+        return float(text)
+    try:
+        written = parse(text, dimension)
+    except NotUnderstood:
+        return x
+    return x if written is None else written.domain.lo
 
 
 def _plain(span: Span) -> str:

@@ -1,5 +1,8 @@
 """From the wiring to resistances: of a hop, of a way, of a bank and what hangs on it."""
 
+import shutil
+from pathlib import Path
+
 import pytest
 
 from ringout.case.load import load_text
@@ -7,6 +10,7 @@ from ringout.physics.circuit import Circuit, circuit, device_ohm, hop_ohm, inter
 from ringout.quantity.leaf import Leaf
 from ringout.quantity.span import Domain, Span
 from ringout.quantity.traced import Value, domain_of
+from ringout.shipped import knowledge_in, rules_root
 from ringout.system.network import Network
 
 COPPER = 0.017241
@@ -73,6 +77,20 @@ def test_a_device_is_taken_by_its_rating() -> None:
     assert ohm(device_ohm(parts["gate"])) == 0.004
     blank = device_ohm(parts["blank"])
     assert domain_of(blank, PLAIN) == Span(0.0002, 0.004), "a fuse nobody read may be either"
+
+
+def test_resistances_go_by_the_tables_that_are_read(tmp_path: Path) -> None:
+    network = net("b1+ = main = house+ : 35 mm2, 1 m, 2 m")
+    [hop, *_], main = network.case.hops.values(), network.case.parts["main"]
+    here = domain_of(hop_ohm(hop)), domain_of(device_ohm(main))
+    shutil.copytree(rules_root(), tmp_path / "rules")
+    table = tmp_path / "rules" / "tables" / "physics.yaml"
+    text = table.read_text("utf-8").replace("0.017241", "0.027241")
+    table.write_text(text.replace("value: 0.1..0.4 mohm", "value: 0.9..4 mohm"), "utf-8")
+    with knowledge_in(tmp_path / "rules"):
+        assert domain_of(device_ohm(main)) == Span(0.0009, 0.004) != here[1]
+        assert domain_of(hop_ohm(hop)) != here[0]
+    assert (domain_of(hop_ohm(hop)), domain_of(device_ohm(main))) == here
 
 
 def test_a_stated_resistance_of_a_device_counts() -> None:

@@ -5,7 +5,7 @@ from hypothesis import given
 from hypothesis import strategies as st
 
 from ringout.quantity.notation import parse
-from ringout.quantity.printed import format_domain, format_value
+from ringout.quantity.printed import as_printed, format_domain, format_value
 from ringout.quantity.span import Choice, Span
 from ringout.quantity.unit import DIMENSIONS
 
@@ -87,6 +87,19 @@ def test_a_printed_value_reads_back_within_three_figures(dimension: str, number:
     assert written is not None
     assert written.domain.exact
     assert written.domain.lo == pytest.approx(value, rel=0.005)
+
+
+@given(dimensions, values)
+def test_what_a_value_is_as_printed_is_what_its_print_reads_as(dimension: str, number: float) -> None:
+    value = possible(dimension, number)
+    written = parse(format_value(value, dimension), dimension)
+    assert written is not None
+    assert as_printed(value, dimension) == written.domain.lo
+
+
+def test_what_has_no_number_in_print_is_itself() -> None:
+    assert as_printed(math.inf, "ratio") == math.inf
+    assert as_printed(-math.inf, "length") == -math.inf
 
 
 @given(dimensions, values, values)

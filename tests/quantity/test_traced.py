@@ -11,6 +11,7 @@ import random
 import pytest
 from hypothesis import given
 from hypothesis import strategies as st
+from made_up import count_yes, full_by, many_words, number, ohm, total, word
 
 from ringout.quantity import traced
 from ringout.quantity.leaf import Leaf
@@ -28,18 +29,6 @@ from ringout.quantity.traced import (
 )
 
 
-@formula("sum", dimension="length", source="plain addition")
-def total(*each: float) -> float:
-    """Sum of lengths (m)."""
-    return sum(each)
-
-
-@formula("U = R I", dimension="voltage", source="Ohm's law")
-def ohm(resistance: float, current: float) -> float:
-    """Voltage (V) over a resistance (ohm) that carries a current (A)."""
-    return resistance * current
-
-
 @formula("a / b", dimension="ratio", source="plain division")
 def quotient(above: float, below: float) -> float:
     """One value as a share of another."""
@@ -50,20 +39,6 @@ def quotient(above: float, below: float) -> float:
 def difference(more: float, less: float) -> float:
     """What is left."""
     return more - less
-
-
-@formula("volts that count as full, by chemistry", dimension="voltage", source="invented for this test")
-def full_by(chemistry: str, offset: float) -> float:
-    """A voltage (V) looked up by a word."""
-    return {"AGM": 12.8, "gel": 12.9, "LFP": 13.4}[chemistry] + offset
-
-
-def number(path: str, low: float, high: float) -> Leaf:
-    return Leaf(path, Span(low, high), "length")
-
-
-def word(path: str, *options: str) -> Leaf:
-    return Leaf(path, Choice(frozenset(options)))
 
 
 def span(domain: Domain) -> Span:
@@ -189,14 +164,6 @@ def test_words_and_numbers_are_counted_together() -> None:
     spread = difference.of(full_by.of(chemistry, offset), full_by.of(chemistry, number("other", 0, 0)))
     found = span(spread.domain())
     assert (round(found.lo, 9), round(found.hi, 9)) == (-1, 1)
-
-
-def many_words(count: int) -> tuple[Leaf, ...]:
-    return tuple(word(f"w{n}", "yes", "no") for n in range(count))
-
-
-def count_yes(*words: Point) -> float:
-    return float(words.count("yes"))
 
 
 def test_up_to_64_worlds_are_walked() -> None:

@@ -192,10 +192,9 @@ def _supposed(bound: Mapping[str, Known]) -> bool:
 
 
 def _suggested(rule: Rule, facts: Mapping[str, Fact], needs: Mapping[str, Leaf]) -> bool:
-    weak = [leaf for leaf in needs.values() if leaf.hint is not None or leaf.doubt is not None]
-    if not weak:
+    hints: dict[str, Domain] = {path: leaf.suggests for path, leaf in needs.items() if leaf.suggests is not None}
+    if not hints:
         return False
-    hints: dict[str, Domain] = {leaf.path: leaf.suggests for leaf in weak if leaf.suggests is not None}
     when = judge(rule.when, facts, hints)
     return both([judge(rule.given, facts, hints).truth, when.truth]) is Truth.YES
 

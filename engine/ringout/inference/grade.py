@@ -25,12 +25,9 @@ def grade_of(text: FindingText, step: Step) -> Grade:
     facts = {alias: known.fact for alias, known in step.binding.items()}
     words: dict[str, Domain] = {}
     read: dict[str, Domain] = {}
-    read_by = [value_of(attr, facts) for condition, _ in text.graver for attr in attributes(condition)]
-    for leaf in [leaf for value in read_by for leaf in beneath(value).values()]:
-        if leaf.word is not None:
-            words[leaf.path] = leaf.word
-        if leaf.doubt is not None:
-            read[leaf.path] = leaf.doubt.domain
+    for value in [value_of(attr, facts) for condition, _ in text.graver for attr in attributes(condition)]:
+        words |= said_of(value)
+        read |= {path: leaf.doubt.domain for path, leaf in beneath(value).items() if leaf.doubt is not None}
     views = [words, {**words, **read}] if read and step.needs else [words]
     grades = [
         grade

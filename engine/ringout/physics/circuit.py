@@ -32,21 +32,13 @@ UNIT = Leaf("number.1", Span(1.0, 1.0), "current", known=True, text="1")
 
 def hop_ohm(hop: Hop) -> Steady:
     """Resistance of one conductor with the two lugs at its ends."""
-    return _conductor(hop.id, hop.length, hop.size)
+    return _conductor(hop.id, hop.length, hop.size, _copper(), constant("joint"))
 
 
 @lru_cache(maxsize=4096)
-def _conductor(id: str, length: Value, size: Leaf) -> Steady:
-    """Made once for a length and a size, since many numbers rest on one conductor."""
-    bare = steady(
-        conductor_ohm,
-        length,
-        size,
-        *_copper(),
-        name=f"{id} conductor",
-        falls=(1,),
-    )
-    lug = constant("joint")
+def _conductor(id: str, length: Value, size: Leaf, copper: tuple[Leaf, ...], lug: Leaf) -> Steady:
+    """Made once for a length, a size and the tables, since many numbers rest on one conductor."""
+    bare = steady(conductor_ohm, length, size, *copper, name=f"{id} conductor", falls=(1,))
     return steady(series_ohm, bare, lug, lug, name=f"{id} with its lugs")
 
 
@@ -75,13 +67,12 @@ def device_ohm(part: Part) -> Value:
         return part.leaf("resistance")
     if "rating" not in part.form.fields:
         return constant("small_device_in_lead")
-    return _contacts(part.name, part.leaf("rating"))
+    return _contacts(part.name, part.leaf("rating"), constant("device_in_lead"), constant("small_device_in_lead"))
 
 
 @lru_cache(maxsize=4096)
-def _contacts(name: str, rating: Leaf) -> Steady:
-    """Made once for a device, as a conductor is."""
-    bolted, small = constant("device_in_lead"), constant("small_device_in_lead")
+def _contacts(name: str, rating: Leaf, bolted: Leaf, small: Leaf) -> Steady:
+    """Made once for a device and the tables, as a conductor is."""
     return steady(contacts_ohm, rating, bolted, small, name=f"{name} with its contacts", falls=(0,))
 
 

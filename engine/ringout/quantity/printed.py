@@ -4,6 +4,7 @@ from __future__ import annotations
 
 import math
 from decimal import ROUND_CEILING, ROUND_FLOOR, ROUND_HALF_EVEN, Decimal
+from fractions import Fraction
 
 from ringout.quantity.span import Choice, Domain
 from ringout.quantity.unit import Dimension, dimension_named
@@ -24,6 +25,15 @@ def format_value(value: float, dimension: str) -> str:
         return "no upper limit" if value > 0 else "no lower limit"
     unit = _unit_for(value, kind)
     return f"{_number(value, unit, kind, ROUND_HALF_EVEN)} {unit}"
+
+
+def as_printed(value: float, dimension: str) -> float:
+    """A value in the inside unit as it reads in print: 499.95 mohm as 500 mohm. What has no number there is itself."""
+    kind = dimension_named(dimension)
+    if not math.isfinite(value):
+        return value
+    scale = _scale(_unit_for(value, kind), kind)
+    return float(Fraction(_three_figures(value / float(scale), ROUND_HALF_EVEN)) * scale)
 
 
 def format_domain(domain: Domain, dimension: str) -> str:
@@ -56,9 +66,13 @@ def _unit_for(value: float, kind: Dimension) -> str:
 
 
 def _number(value: float, unit: str, kind: Dimension, rounding: str) -> str:
+    return f"{_three_figures(value / float(_scale(unit, kind)), rounding).normalize():f}"
+
+
+def _scale(unit: str, kind: Dimension) -> Fraction:
     written = kind.find(unit)
     assert written is not None, f"{unit} is printed for {kind.name} but cannot be read back"
-    return f"{_three_figures(value / float(written.scale), rounding).normalize():f}"
+    return written.scale
 
 
 def _three_figures(value: float, rounding: str) -> Decimal:

@@ -19,16 +19,8 @@ def said_of(value: Value) -> View:
 
 def open_leaves(value: Value, view: View = NO_VIEW) -> tuple[Leaf, ...]:
     """The leaves beneath that are not settled to one point."""
-    leaves = beneath(value).values()
-    if view:
-        found = [leaf for leaf in leaves if not view.get(leaf.path, leaf.domain).exact]
-    else:
-        found = [leaf for leaf in leaves if not leaf.domain.exact]
-    found.sort(key=_PATH)
-    return tuple(found)
-
-
-_PATH = attrgetter("path")
+    found = [leaf for path, leaf in beneath(value).items() if not view.get(path, leaf.domain).exact]
+    return tuple(sorted(found, key=attrgetter("path")))
 
 
 def telling_leaves(value: Value, view: View = NO_VIEW) -> tuple[Leaf, ...]:

@@ -104,7 +104,7 @@ class Traced:
             found: dict[str, Leaf] = {}
             for each in self.inputs:
                 if not isinstance(each, Leaf):
-                    for leaf in each.words if each._words is None else each._words:
+                    for leaf in each.words:
                         found[leaf.path] = leaf
                 elif isinstance(each.domain, Choice) and not each.domain.exact:
                     found[each.path] = each

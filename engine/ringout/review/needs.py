@@ -149,7 +149,7 @@ def influences(step: Step, leaves: Sequence[Leaf]) -> dict[str, float]:
     tests = (*step.given.tests, *step.when.tests, *step.unless.tests)
     sides = [side for test in tests if test.truth is Truth.OPEN for side in (test.left, test.right)]
     # A value that is held against several limits is moved once.
-    for value in {id(side): side for side in sides if side is not None}.values():
+    for value in dict.fromkeys(side for side in sides if side is not None):
         domain = domain_of(value)
         if isinstance(domain, Choice):
             for path in of.keys() & paths_of(value):

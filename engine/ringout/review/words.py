@@ -2,14 +2,12 @@
 
 from __future__ import annotations
 
-import math
 from collections.abc import Mapping
 
 from ringout.case.case import Case
 from ringout.facts.fact import Fact
 from ringout.quantity.leaf import WORKED_OUT, Leaf, Origin
-from ringout.quantity.notation import NotUnderstood, parse
-from ringout.quantity.printed import format_domain
+from ringout.quantity.printed import as_printed, format_domain
 from ringout.quantity.span import Choice, Domain, Span
 from ringout.quantity.telling import said_of
 from ringout.quantity.traced import Value, domain_of, leaves_of
@@ -60,17 +58,8 @@ def shown(domain: Domain, dimension: str) -> str:
 
 
 def as_shown(x: float, dimension: str) -> float:
-    """A number as it reads in print, to three digits or so; itself where print has no number that can be read back."""
-    if not math.isfinite(x):
-        return x
-    text = shown(Span(x, x), dimension)
-    if dimension in ("count", ""):
-        return float(text)
-    try:
-        written = parse(text, dimension)
-    except NotUnderstood:
-        return x
-    return x if written is None else written.domain.lo
+    """A number as `shown` prints it, to three digits or so."""
+    return float(f"{x:.3g}") if dimension in ("count", "") else as_printed(x, dimension)
 
 
 def _plain(span: Span) -> str:

@@ -54,9 +54,7 @@ class Network:
             beside = self.cables.setdefault((hop.a, hop.b), [])
             self.cables[hop.b, hop.a] = beside
             beside.append(hop)
-            # Of two cables between the same two ends the graph keeps the first seen; physics asks `between`.
-            if not self.graph.has_edge(hop.a, hop.b):
-                self.graph.add_edge(hop.a, hop.b, hop=hop)
+            self.graph.add_edge(hop.a, hop.b)
         for part in self.case.parts.values():
             if part.form.port("through") and not part.acts_as("link"):
                 ends = f"{part.name}.in", f"{part.name}.out"
@@ -174,6 +172,7 @@ class Network:
         return [self._step(a, b) for a, b in itertools.pairwise(terminals)]
 
     def _step(self, a: str, b: str) -> Step:
+        """The element between two neighbours; of cables side by side the first seen stands for all."""
         if (a, b) not in self._steps:
             device, hops = self.device(a, b), self.between(a, b)
             self._steps[a, b] = Step(device=device) if device else Step(hops[0], beside=tuple(hops[1:]))

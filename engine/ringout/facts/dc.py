@@ -19,7 +19,8 @@ from ringout.facts.unjoined import unjoined
 from ringout.facts.watching import watching
 from ringout.facts.way_read import way_as_read
 from ringout.physics.circuit import way_ohm
-from ringout.physics.feeders import Beside, Draw, times_a
+from ringout.physics.feeders import Draw, times_a
+from ringout.physics.flow import Beside
 from ringout.physics.formulas import (
     at_12v,
     charge_total_a,

@@ -1,10 +1,7 @@
-"""Facts of load cases: what every conductor carries, and the volts every load has left, while consumers run.
+"""Facts with everything on: what every conductor carries, and the volts every load has left.
 
-`all_loads`  every battery-side load at its current and every inverter at its rating: the most that can be
-             asked for by switching everything on. What an owner really runs together is a habit, and judged
-             elsewhere.
-`heavy`      the largest inverter at its rating, nothing else.
-`one`        each load alone.
+Every battery-side load takes its current and every inverter its rating: the most that can be asked for. What an
+owner really runs together is a habit, and judged elsewhere.
 
 Nothing charges, and the bank is rested. Of several identical loads written as one each takes its current. A
 load that states its power and no current, or that keeps its power up, takes more current the fewer volts it
@@ -16,18 +13,18 @@ conductor that leads to bars carries from nothing to all of what they take.
 
 from __future__ import annotations
 
-from collections.abc import Callable, Iterator
-from functools import cached_property, partial
+from collections.abc import Iterator
+from functools import cached_property
 
 from ringout.case.case import Case, Part
 from ringout.facts.banks import BankFacts
 from ringout.facts.fact import Fact, Later
 from ringout.facts.protection import Ampacity, rated
 from ringout.physics.constant_power import LEAST_LEFT, Keeper, alone, divided, rated_w, settled, share_left
-from ringout.physics.feeders import Beside, Draw, Feeders, Flow, times_a
+from ringout.physics.feeders import Draw, Feeders, times_a
+from ringout.physics.flow import Beside, Flow
 from ringout.physics.formulas import (
     against_rating,
-    drop_share,
     drop_v,
     idle_a,
     inverter_input_a,
@@ -42,30 +39,25 @@ from ringout.system.network import Network
 
 
 class FlowFacts:
-    """Makes the facts of load cases of one bank."""
+    """Makes the facts of one bank with everything on, and tells the volts of a load beside one other consumer."""
 
     def __init__(self, its: BankFacts, ampacity: Ampacity) -> None:
         self.its, self.case, self.network, self.bank = its, its.case, its.network, its.bank
         self.ampacity = ampacity
         self._taken: dict[str, Value | Keeper] = {}
-        self._alone: dict[str, tuple[Value, Value]] = {}
         self.ends = {part.name: ends for part in consumers(self.case) if (ends := self._ends(part)) is not None}
 
     def all(self) -> Iterator[Fact]:
-        """Every fact of load cases."""
+        """What every conductor and every main device carries, and the volts of every load."""
         if self.feeders.core is None or not self.ends:
             return
         draws, keepers = self._drawn()
-        everything = [*draws, *settled(self.feeders, "all_loads", draws, keepers, self._rested, self._unplaced)]
-        flow, standing = Flow(self.feeders, "all_loads", everything, self._unplaced), self._standing(everything)
-        yield from self._case(flow, standing)
+        everything = [*draws, *settled(self.feeders, draws, keepers, self._rested, self._unplaced)]
+        flow, standing = Flow(self.feeders, everything, self._unplaced), self._standing(everything)
+        yield from self._currents(flow, standing)
         yield from self._main_devices(flow, standing)
         for name in self.loads:
-            yield self._load_volts(name, "one", partial(self._lost_alone, name), self.network.supposed(self.bank))
-        inverters = sorted((draw for draw in draws if self._is(draw, "inverter")), key=lambda draw: draw.part)
-        heavy = max(inverters, key=_most, default=None)
-        if heavy is not None:
-            yield from self._case(Flow(self.feeders, "heavy", [heavy]), self._standing([heavy]))
+            yield self._load_volts(name, flow, standing)
 
     # -- who draws -------------------------------------------------------------------------------------------
 
@@ -133,9 +125,6 @@ class FlowFacts:
             return Keeper(part.name, *self.ends[part.name], *kept)
         return current_of(part, self.its)
 
-    def _is(self, draw: Draw, role: str) -> bool:
-        return self.case.parts[draw.part].acts_as(role)
-
     @property
     def _rested(self) -> Span:
         found = domain_of(self.its.rested)
@@ -162,7 +151,7 @@ class FlowFacts:
         parts = [self.case.parts[draw.part] for draw in draws]
         return (*self.network.supposed(self.bank), *(part.there for part in parts if part.supposed))
 
-    def _case(self, flow: Flow, standing: tuple[Leaf, ...]) -> Iterator[Fact]:
+    def _currents(self, flow: Flow, standing: tuple[Leaf, ...]) -> Iterator[Fact]:
         layout = self.network.layout(self.bank)
         for hop in self.case.hops.values():
             current = flow.run_current(hop) if hop.a in layout else None
@@ -171,10 +160,8 @@ class FlowFacts:
                 name = f"{hop.id} against what it may carry"
                 ratio = steady(against_rating, current, ampacity, name=name, falls=(1,))
                 values: dict[str, Value] = {"current": current, "ampacity": ampacity, "ratio": ratio}
-                keys = {"run": hop.id, "bank": self.bank.name, "case": flow.case}
+                keys = {"run": hop.id, "bank": self.bank.name}
                 yield Fact("run_current", keys, values, standing=standing)
-        for name in self.loads:
-            yield self._load_volts(name, flow.case, partial(flow.lost, *self.ends[name]), standing)
 
     def _main_devices(self, flow: Flow, standing: tuple[Leaf, ...]) -> Iterator[Fact]:
         """The devices first met on the way out that several consumers share, with everything on."""
@@ -186,23 +173,13 @@ class FlowFacts:
                 values: dict[str, Value] = {"current": current, "rating": rating, "ratio": ratio}
                 yield Fact("main_device_load", {"device": device, "bank": self.bank.name}, values, standing=standing)
 
-    def _lost_alone(self, name: str) -> tuple[Value, Value]:
-        """Voltage (V) lost up to a load that runs alone: on its feeders, and in all with the core."""
-        if name not in self._alone:
-            taken, rested = self.taken(self.case.parts[name]), self.its.rested
-            feeders, every = self.feeders.seen_ohm(*self.ends[name])
-            amps = alone(taken, rested, every, rested) if isinstance(taken, Keeper) else taken
-            drop = steady(drop_v, amps, feeders, name=f"drop to {name}")
-            self._alone[name] = drop, steady(drop_v, amps, every, name=f"volts lost up to {name}")
-        return self._alone[name]
-
     def while_runs(self, load: Part, other: Beside) -> Steady:
         """Voltage (V) at a load that runs while another consumer runs, in all else as alone."""
         ends, taken, name = self.ends[load.name], self.taken(load), load.name
         before = self._volts(self.its.rested, other.lost(*ends), f"{name}, not drawing")
-        _, every = self.feeders.seen_ohm(*ends)
+        every = self.feeders.seen_ohm(*ends)
         if isinstance(taken, Keeper):
-            taken = alone(taken, before, every, self.its.rested, f"with_{other.other.part}")
+            taken = alone(taken, before, every, self.its.rested, other.other.part)
         return self._volts(before, steady(drop_v, taken, every, name=f"volts lost up to {name}"), name)
 
     @cached_property
@@ -215,20 +192,16 @@ class FlowFacts:
     def _volts(rested: Value, lost: Value, name: str) -> Steady:
         return steady(under_load_v, rested, lost, name=f"volts at {name}", falls=(1,))
 
-    def _load_volts(
-        self, name: str, case: str, lost: Callable[[], tuple[Value, Value]], standing: tuple[Leaf, ...]
-    ) -> Fact:
-        """The volts of a load in a load case; `lost` tells those lost on its feeders, and in all."""
-        its, left, share = self.its, f"volts left at {name} as a share", f"drop to {name} as a share"
+    def _load_volts(self, name: str, flow: Flow, standing: tuple[Leaf, ...]) -> Fact:
+        rested, ends, left = self.its.rested, self.ends[name], f"volts left at {name} as a share"
         values = Later(
             {
-                "volts": lambda: self._volts(its.rested, lost()[1], name),
-                "left": lambda: steady(share_left, lost()[1], its.rested, name=left, falls=(0,)),
-                "drop": lambda: lost()[0],
-                "share": lambda: steady(drop_share, lost()[0], its.nominal, name=share, falls=(1,)),
+                "volts": lambda: self._volts(rested, flow.lost(*ends), name),
+                "left": lambda: steady(share_left, flow.lost(*ends), rested, name=left, falls=(0,)),
+                "drop": lambda: flow.lost_on_feeders(*ends),
             }
         )
-        return Fact("load_volts", {"load": name, "bank": self.bank.name, "case": case}, values, standing=standing)
+        return Fact("load_volts", {"load": name, "bank": self.bank.name}, values, standing=standing)
 
 
 def consumers(case: Case) -> list[Part]:
@@ -317,10 +290,6 @@ def _most_of(part: Part, its: BankFacts) -> float:
     power = domain_of(kept[0])
     assert isinstance(power, Span)
     return max(most.hi, power.hi / (LEAST_LEFT * rested.lo))
-
-
-def _most(draw: Draw) -> float:
-    return draw.span.hi
 
 
 _NO = Choice(frozenset({"no"}))

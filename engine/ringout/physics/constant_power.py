@@ -73,18 +73,17 @@ def share_left(lost_v: float, rested_v: float) -> float:
     return 1 - lost_v / rested_v
 
 
-def alone(keeper: Keeper, volts: Value, resistance: Value, rested: Value, case: str = "one") -> Steady:
-    """Current (A) of a consumer behind a resistance (ohm), from the volts before it draws."""
+def alone(keeper: Keeper, volts: Value, resistance: Value, rested: Value, beside: str) -> Steady:
+    """Current (A) of a consumer behind a resistance (ohm), from the volts before it draws, while `beside` draws."""
     name = f"current of {keeper.part}"
     keeping = steady(alone_a, keeper.power, volts, resistance, rested, name=name, falls=(1, 3))
     if keeper.steady is None:
         return keeping
-    return _amps(keeper, case, divided(_span(keeper.power), _span(keeping)))
+    return _amps(keeper, f"with_{beside}", divided(_span(keeper.power), _span(keeping)))
 
 
 def settled(
     feeders: Feeders,
-    case: str,
     draws: Sequence[Draw],
     keepers: Sequence[Keeper],
     rested: Span,
@@ -107,16 +106,16 @@ def settled(
     else:
         volts = [(half.lo, high) for _, high in volts]
     return [
-        Draw(keeper.part, keeper.plus, keeper.minus, _amps(keeper, case, Span(*have)))
+        Draw(keeper.part, keeper.plus, keeper.minus, _amps(keeper, "with_everything_on", Span(*have)))
         for keeper, have in zip(keepers, volts, strict=True)
     ]
 
 
-def _amps(keeper: Keeper, case: str, have: Span) -> Steady:
+def _amps(keeper: Keeper, when: str, have: Span) -> Steady:
     source = "settled: the volts at which it takes just the current that leaves it these volts"
     if keeper.steady is not None:
         source += "; or those of its rating, since nobody knows whether it keeps its power up"
-    path = f"{WORKED_OUT}{keeper.part}.volts_{case}"
+    path = f"{WORKED_OUT}{keeper.part}.volts_{when}"
     volts = Leaf(path, keeper.volts(have), "voltage", Origin.TABLE, known=True, source=source)
     return steady(idle_a, keeper.power, volts, name=f"current of {keeper.part}", falls=(1,))
 
@@ -144,7 +143,7 @@ def _span(value: Value) -> Span:
 class _Passes:
     """Two passes over the feeders with plain numbers, the lowest and the highest of each side by side.
 
-    Places go by number: the terminals that any current passes, far ends first; then the core; then each pair of
+    Places go by number: the reaches that any current passes, far ones first; then the core; then each pair of
     terminals at which currents are taken from the core. What is drawn by others is added up once, before all rounds.
     """
 
@@ -152,7 +151,7 @@ class _Passes:
         all_of_them: list[Draw | Keeper] = [*draws, *keepers]
         passed = feeders.passed(end for each in all_of_them for end in (each.plus, each.minus))
         roots = [(feeders.root(each.plus), feeders.root(each.minus)) for each in all_of_them]
-        place = {terminal: number for number, terminal in enumerate(passed)}
+        place = {far: number for number, far in enumerate(passed)}
         self._core = core = len(passed)
         self._taps = {tap: core + 1 + number for number, tap in enumerate(dict.fromkeys(roots))}
         ends = [
@@ -167,11 +166,11 @@ class _Passes:
         self._ends = ends[len(draws) :]
         self._told = {tap: self._taps[tap] for tap in roots[len(draws) :]}
         self._powers = [(*_both(_span(keeper.power)), *_held(keeper)) for keeper in keepers]
-        self._nearer = [place.get(feeders.inward[terminal], core) for terminal in passed]
+        self._nearer = [place.get(feeders.reaches[far], core) for far in passed]
         led = feeders.passed(end for keeper in keepers for end in (keeper.plus, keeper.minus))
-        outward = [(place[terminal], feeders.ohm(terminal)) for terminal in reversed(led)]
+        outward = [(place[far], feeders.ohm(far)) for far in reversed(led)]
         self._outward = [(here, self._nearer[here], *_both(_span(ohm))) for here, ohm in outward]
-        self._bars = [place[terminal] for terminal in feeders.to_bars if terminal in place]
+        self._bars = [place[far] for far in feeders.to_bars if far in place]
         self._circuit, self._unplaced = feeders.core, unplaced
 
     def lost(self, volts: Sequence[tuple[float, float]]) -> list[tuple[float, float]]:

@@ -93,14 +93,14 @@ def judge(condition: Condition | None, binding: Binding, view: View = NO_VIEW, *
 
 
 def _each_its_own(found: Judged) -> bool:
-    """Whether it is one test whose sides rest on nothing together: where all words made it so, their range would too.
+    """Whether no two sides of what is open rest on anything together.
 
-    Some words make it so and others not, or it were settled: no need to go through them.
+    Then words make each test so and not so whatever they make of the others: no need to go through them. What all
+    of them made so would be settled by their range.
     """
-    if len(found.tests) != 1:
-        return False
-    test = found.tests[0]
-    return test.right is None or paths_of(test.left).isdisjoint(paths_of(test.right))
+    sides = [side for test in found.tests if test.truth is Truth.OPEN for side in (test.left, test.right)]
+    rest_on = [paths_of(side) for side in sides if side is not None] if len(sides) > 1 else []
+    return all(one.isdisjoint(other) for one, other in itertools.combinations(rest_on, 2))
 
 
 def value_of(attr: Attr, binding: Binding) -> Value:

@@ -17,8 +17,9 @@ from collections.abc import Callable, Set
 from typing import cast
 
 from ringout.quantity.leaf import Leaf
-from ringout.quantity.span import Choice, Span
+from ringout.quantity.span import Choice, Domain, Span
 from ringout.quantity.traced import (
+    NO_VIEW,
     WORLDS,
     Formula,
     Point,
@@ -86,6 +87,26 @@ class Steady(Traced):
             for place, _ in columns:
                 inputs[place] = middles[place]
 
+    def domain(self, view: View = NO_VIEW) -> Domain:
+        """Range over the domains of the leaves, `view` replacing some of them."""
+        if view:
+            return super().domain(view)
+        # The hottest lines of a review: no call for what is a leaf, or was found before.
+        if self._own is None:
+            spans, wordless = [], True
+            for each in self.inputs:
+                if isinstance(each, Leaf):
+                    spans.append(each.domain)
+                else:
+                    spans.append(each._own or each.domain())
+                    wordless = wordless and not (each.words if each._words is None else each._words)
+            if wordless:
+                self._words = ()
+                self._own = self._between(cast("list[Span]", spans))
+            else:
+                self._own = self._spread(NO_VIEW)
+        return self._own
+
     def _spread(self, view: View) -> Span:
         if not self.words:
             return self._ends(view)
@@ -101,12 +122,10 @@ class Steady(Traced):
         return Span(min(span.lo for span in spans), max(span.hi for span in spans))
 
     def _ends(self, view: View) -> Span:
-        if view:
-            found = [domain_of(value, view) for value in self.inputs]
-        else:
-            # The hottest line of a review: no call for what is a leaf or was found before.
-            found = [each.domain if isinstance(each, Leaf) else each._own or each.domain() for each in self.inputs]
-        spans = cast("list[Span]", found)
+        return self._between(cast("list[Span]", [domain_of(value, view) for value in self.inputs]))
+
+    def _between(self, spans: list[Span]) -> Span:
+        """From the lowest that the inputs make to the highest."""
         low, high = [span.lo for span in spans], [span.hi for span in spans]
         for place in self.falls:
             low[place], high[place] = high[place], low[place]

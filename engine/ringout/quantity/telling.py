@@ -9,7 +9,10 @@ from operator import attrgetter
 
 from ringout.quantity.leaf import Leaf, Origin
 from ringout.quantity.span import Choice, Span
-from ringout.quantity.traced import NO_VIEW, WORLDS, Point, Value, View, beneath, domain_of, ends_of
+from ringout.quantity.traced import NO_VIEW, WORLDS, Point, Traced, Value, View, beneath, domain_of, ends_of
+
+
+NOTHING: Mapping[str, Leaf] = {}
 
 
 def said_of(value: Value) -> View:
@@ -56,14 +59,17 @@ def telling_leaves(value: Value, view: View = NO_VIEW) -> tuple[Leaf, ...]:
 
 def asked_of(value: Value, view: View = NO_VIEW) -> Mapping[str, Leaf]:
     """The telling leaves by path, without what a table leaves open: nobody can be asked for that."""
-    if view or isinstance(value, Leaf):
+    if isinstance(value, Leaf):
+        alone = value.origin is Origin.TABLE or view.get(value.path, value.domain).exact
+        return NOTHING if alone else {value.path: value}
+    if view:
         return _asked(value, view)
     if value.asked is None:
         value.asked = _asked(value, view)
     return value.asked
 
 
-def _asked(value: Value, view: View) -> Mapping[str, Leaf]:
+def _asked(value: Traced, view: View) -> Mapping[str, Leaf]:
     return {leaf.path: leaf for leaf in telling_leaves(value, view) if leaf.origin is not Origin.TABLE}
 
 

@@ -191,15 +191,13 @@ class Traced:
 
     def _over_inputs(self, view: View) -> list[Point]:
         """The results of one function of leaves, each given once, at all their ends; none for anything else."""
-        if len(self.beneath) < len(self.inputs):
-            return []
         ends: list[Sequence[Point]] = []
         for each in self.inputs:
             if not isinstance(each, Leaf):
                 return []
             domain = view.get(each.path, each.domain)
             ends.append((domain.lo,) if isinstance(domain, Span) and domain.exact else ends_of(domain))
-        if math.prod([len(each) for each in ends]) > WORLDS:
+        if len(self.beneath) < len(ends) or math.prod([len(each) for each in ends]) > WORLDS:
             return []
         return [self.fn(*corner) for corner in itertools.product(*ends)]
 

@@ -1,4 +1,4 @@
-"""Facts of load cases: who draws what, where, and what that leaves. Numbers are worked out by hand."""
+"""Facts with everything on: who draws what, where, and what that leaves. Numbers are worked out by hand."""
 
 import pytest
 
@@ -22,8 +22,8 @@ def span(made: dict[str, Fact], id: str, name: str) -> tuple[float, float]:
     return domain.lo, domain.hi
 
 
-def current(made: dict[str, Fact], run: str, case: str = "all_loads", bank: str = "b1") -> tuple[float, float]:
-    return span(made, f"run_current({run}, {bank}, {case})", "current")
+def current(made: dict[str, Fact], run: str, bank: str = "b1") -> tuple[float, float]:
+    return span(made, f"run_current({run}, {bank})", "current")
 
 
 def starting(made: dict[str, Fact], *types: str) -> list[str]:
@@ -52,42 +52,14 @@ def test_with_everything_on_every_load_and_the_inverter_at_its_rating_draw() -> 
     assert current(made, "bars-~lamp-") == (2, 2)
 
 
-def test_heavy_is_the_inverter_alone() -> None:
-    made = facts(GEAR, SHARED)
-    assert current(made, "b1~bars", "heavy") == pytest.approx(FULL)
-    assert "run_current(bars~pump, b1, heavy)" not in made
-    # What the inverter loses in battery and shared lead is missing at the lamp, which draws nothing.
-    shared = 0.002 + 2 * (BEST / 35 + 2 * 0.00005)
-    assert span(made, "load_volts(lamp, b1, heavy)", "volts")[1] == pytest.approx(13.4 - FULL[0] * shared)
-
-
-def test_heavy_is_the_larger_of_two_inverters_and_nothing_without_one() -> None:
-    small = "small: {kind: inverter, rating: 300 W, efficiency: 90 %}"
-    made = facts(f"{GEAR}\n{small}", SHARED + "\nbars = small : 6 mm2, 1 m")
-    assert "run_current(bars~inv, b1, heavy)" in made
-    assert "run_current(bars~small, b1, heavy)" not in made
-    assert "run_current(bars~small, b1, all_loads)" in made
-    alone = facts(f"{BATTERY}\n{PUMP}", "b1 = pump : 2.5 mm2, 4 m")
-    assert [id for id in starting(alone, "run_current", "load_volts") if "heavy" in id] == []
-
-
-def test_one_is_the_load_alone_as_its_lead_is_judged() -> None:
-    made = facts(GEAR, SHARED)
-    assert span(made, "load_volts(pump, b1, one)", "drop") == pytest.approx(span(made, "lead(pump, b1)", "drop"))
-    assert span(made, "load_volts(pump, b1, one)", "share") == pytest.approx(span(made, "lead(pump, b1)", "drop_share"))
-    ohm = 0.002 + 2 * (BEST / 35 + 2 * 0.00005) + 2 * (BEST * 4 / 2.5 + 2 * 0.00005)
-    assert span(made, "load_volts(pump, b1, one)", "volts")[1] == pytest.approx(13.4 - 4 * ohm)
-
-
 def test_with_everything_on_a_load_gets_what_battery_and_shared_lead_leave() -> None:
     made = facts(GEAR, SHARED)
     total = FULL[0] + 6
     own = 4 * 2 * (BEST * 4 / 2.5 + 2 * 0.00005)
     feeders = total * 2 * (BEST / 35 + 2 * 0.00005) + own
-    assert span(made, "load_volts(pump, b1, all_loads)", "drop")[0] == pytest.approx(feeders)
-    assert span(made, "load_volts(pump, b1, all_loads)", "share")[0] == pytest.approx(feeders / 12)
-    assert span(made, "load_volts(pump, b1, all_loads)", "volts")[1] == pytest.approx(13.4 - total * 0.002 - feeders)
-    left = span(made, "load_volts(pump, b1, all_loads)", "left")
+    assert span(made, "load_volts(pump, b1)", "drop")[0] == pytest.approx(feeders)
+    assert span(made, "load_volts(pump, b1)", "volts")[1] == pytest.approx(13.4 - total * 0.002 - feeders)
+    left = span(made, "load_volts(pump, b1)", "left")
     assert left[1] == pytest.approx(1 - (total * 0.002 + feeders) / 13.4)
 
 
@@ -99,7 +71,7 @@ def test_the_drop_of_one_load_holds_the_published_value(
 ) -> None:
     # Source: Ohm's law with the maximum resistance of class 5 conductors at 20 C, IEC 60228 (standard, 2004).
     parts = f"{BATTERY}\nlamp: {{kind: dc_load, current: {amps} A, behaves: resistive}}"
-    drop = facts(parts, f"b1 = lamp : {mm2} mm2, {metres} m")["load_volts(lamp, b1, one)"].values["drop"]
+    drop = facts(parts, f"b1 = lamp : {mm2} mm2, {metres} m")["load_volts(lamp, b1)"].values["drop"]
     bare = {"tables.joint": Span(0, 0), "tables.conductor_temperature": Span(20, 20)}
     domain = domain_of(drop, bare)
     assert isinstance(domain, Span)
@@ -128,10 +100,9 @@ def test_several_identical_loads_written_as_one_draw_each() -> None:
 def test_a_load_that_keeps_its_power_up_draws_more_the_fewer_volts_it_gets(said: str) -> None:
     made = facts(f"{BATTERY}\ncooler: {{kind: dc_load, {said}}}", "b1 = cooler : 1.5 mm2, 6 m")
     low, high = current(made, "b1~cooler")
-    volts = span(made, "load_volts(cooler, b1, all_loads)", "volts")
+    volts = span(made, "load_volts(cooler, b1)", "volts")
     assert (low, high) == pytest.approx((60 / volts[1], 60 / volts[0]))
     assert high > 60 / 13.0, "more than at the rested volts"
-    assert span(made, "load_volts(cooler, b1, one)", "volts") == pytest.approx(volts), "it is the only one"
 
 
 def test_a_stated_current_is_taken_where_the_power_does_not_stay_up() -> None:
@@ -140,14 +111,17 @@ def test_a_stated_current_is_taken_where_the_power_does_not_stay_up() -> None:
     assert current(made, "b1~cooler") == (4, 4)
 
 
-@pytest.mark.parametrize("case", ["all_loads", "one"])
+@pytest.mark.parametrize("fact", ["load_volts(cooler, b1)", "sag(cooler, kettle, inv)"])
 @pytest.mark.parametrize("said", ["current: 5 A", "current: 5..6 A", "power: 60 W", "power: 60 W, current: 4 A"])
 def test_of_a_load_of_which_nobody_knows_whether_it_keeps_its_power_up_both_is_counted_with(
-    said: str, case: str
+    said: str, fact: str
 ) -> None:
+    kettle = f"{INVERTER}\nkettle: {{kind: appliance, power: 900 W}}"
+    wires = "b1 = cooler : 1.5 mm2, 6 m\nb1 = inv : 35 mm2, 1 m"
+
     def volts(behaves: str) -> tuple[float, float]:
-        made = facts(f"{BATTERY}\ncooler: {{kind: dc_load, {said}{behaves}}}", "b1 = cooler : 1.5 mm2, 6 m")
-        return span(made, f"load_volts(cooler, b1, {case})", "volts")
+        cooler = f"cooler: {{kind: dc_load, {said}{behaves}}}"
+        return span(facts(f"{BATTERY}\n{cooler}\n{kettle}", wires, ac="[inv > kettle]"), fact, "volts")
 
     words = ("resistive", "motor", "electronic", "constant_power")
     each = [volts(f", behaves: {word}") for word in words]
@@ -163,14 +137,13 @@ def test_a_heater_is_taken_at_nominal_volts() -> None:
 
 def test_a_load_of_which_nothing_was_read_leaves_it_open() -> None:
     made = facts(f"{BATTERY}\npump: {{kind: dc_load}}", "b1 = pump : 2.5 mm2, 1 m")
-    value = made["run_current(b1~pump, b1, all_loads)"].values["current"]
+    value = made["run_current(b1~pump, b1)"].values["current"]
     assert [leaf.path for leaf in leaves_of(value) if not leaf.known] == ["pump.current"]
 
 
 def test_a_load_that_cannot_run_is_a_fact_and_no_crash() -> None:
     made = facts(f"{BATTERY}\ncooler: {{kind: dc_load, power: 500 W}}", "b1 = cooler : 0.75 mm2, 20 m")
-    assert span(made, "load_volts(cooler, b1, all_loads)", "left")[1] < 0.5
-    assert span(made, "load_volts(cooler, b1, one)", "left")[1] < 0.5
+    assert span(made, "load_volts(cooler, b1)", "left")[1] < 0.5
 
 
 def test_a_converter_draws_its_input_and_a_charger_between_two_banks_nothing() -> None:
@@ -187,8 +160,8 @@ def test_each_bank_carries_its_own() -> None:
     parts = f"{BATTERY}\nb2: {{kind: battery, duty: start, nominal: 12 V}}\n{PUMP}\n{LAMP}"
     made = facts(parts, "b1 = pump : 2.5 mm2, 4 m\nb2 = lamp : 2.5 mm2, 2 m\nb1- = b2- : 16 mm2, 1 m")
     assert [id for id in starting(made, "run_current") if "lamp" in id] == [
-        "run_current(b2-~lamp-, b2, all_loads)",
-        "run_current(b2~lamp, b2, all_loads)",
+        "run_current(b2-~lamp-, b2)",
+        "run_current(b2~lamp, b2)",
     ]
     assert current(made, "b2~lamp", bank="b2") == (2, 2)
 
@@ -223,7 +196,7 @@ def test_both_sides_on_one_post_carry_nothing() -> None:
 def test_a_load_wired_the_wrong_way_round_still_draws_from_the_bank() -> None:
     made = facts(f"{BATTERY}\n{LAMP}", "b1+ = lamp- : 2.5 mm2, 2 m\nb1- = lamp+ : 2.5 mm2, 2 m")
     assert current(made, "b1+~lamp-") == (2, 2)
-    assert span(made, "load_volts(lamp, b1, one)", "volts")[1] > 13
+    assert span(made, "load_volts(lamp, b1)", "volts")[1] > 13
 
 
 TWO = """\
@@ -240,7 +213,7 @@ def test_a_load_on_half_of_a_bank_draws_but_has_no_volts_of_the_whole() -> None:
     # The lower battery's link carries the pump alone.
     assert current(made, "b1-~b2+") == pytest.approx((4, 6))
     assert [id for id in starting(made, "load_volts") if "lamp" in id] == []
-    assert "load_volts(pump, b1, all_loads)" in made
+    assert "load_volts(pump, b1)" in made
 
 
 def test_where_the_return_of_one_load_meets_the_supply_of_another_only_the_rest_flows() -> None:
@@ -252,7 +225,7 @@ def test_where_the_return_of_one_load_meets_the_supply_of_another_only_the_rest_
     assert current(made, "rail+~lamp+") == (2, 2)
 
 
-def test_a_bank_of_which_half_is_drawn_has_no_load_case() -> None:
+def test_a_bank_of_which_half_is_drawn_has_no_facts_of_what_flows() -> None:
     assert (
         starting(
             facts(f"{TWO}\n{PUMP}", "b1+ = b2+ : 35 mm2, 0.3 m\nb1 = pump : 4 mm2, 1 m"), "run_current", "load_volts"
@@ -267,23 +240,22 @@ def test_consumers_of_which_no_run_is_written_may_hang_on_any_bars() -> None:
     assert current(made, "bars~pump") == (4, 6)
     # The cooler takes 65 W: 10 A at half of the rested 13 V.
     assert current(made, "b1~bars") == pytest.approx((FULL[0] + 6, FULL[1] + 8 + 3 + 10))
-    value = made["run_current(b1~bars, b1, all_loads)"].values["current"]
+    value = made["run_current(b1~bars, b1)"].values["current"]
     (unplaced,) = [leaf for leaf in leaves_of(value) if leaf.path == "worked_out.b1.unplaced"]
     assert unplaced.source == "their runs are not written: fan, cooler" and not unplaced.known
 
 
 def test_what_is_supposed_to_draw_makes_nothing_sure() -> None:
     made = facts(GEAR.replace("lamp: {kind: dc_load,", "lamp: {kind: dc_load, supposed: yes,"), SHARED)
-    standing = [leaf.path for leaf in made["run_current(b1~bars, b1, all_loads)"].standing]
+    standing = [leaf.path for leaf in made["run_current(b1~bars, b1)"].standing]
     assert standing == ["lamp.there"]
-    assert "lamp.there" not in [leaf.path for leaf in made["run_current(b1~bars, b1, heavy)"].standing]
 
 
 def test_every_conductor_that_carries_has_what_it_may_carry() -> None:
     made = facts(GEAR, SHARED)
     runs = {fact.keys["run"] for id, fact in made.items() if id.startswith("run_current")}
     assert runs == {fact.keys["run"] for id, fact in made.items() if id.startswith("conductor")}
-    low, high = span(made, "run_current(bars~pump, b1, all_loads)", "ratio")
+    low, high = span(made, "run_current(bars~pump, b1)", "ratio")
     may = span(made, "conductor(bars~pump)", "ampacity")
     assert (low, high) == pytest.approx((4 / may[1], 6 / may[0]))
 

@@ -4,7 +4,7 @@ from types import SimpleNamespace
 
 import pytest
 
-from ringout.physics.formulas import conductor_ohm, series_ohm
+from ringout.physics.formulas import conductor_ohm, copper_ohm_mm2_m, series_ohm
 from ringout.physics.nodal import Mesh, branch_share, lost_volts
 from ringout.physics.tables import constant
 from ringout.quantity.leaf import Leaf
@@ -102,10 +102,8 @@ def test_pairs_joined_at_their_middles(value: SimpleNamespace) -> None:
 def test_a_link_of_copper(value: SimpleNamespace) -> None:
     its = value.inputs
     length, area = (Leaf(name, Span(its[name], its[name])) for name in ("length_m", "area_mm2"))
-    between = [
-        constant(name)
-        for name in ("conductor_temperature", "stranding", "resistivity_20", "temperature_coefficient")
-    ]
-    domain = conductor_ohm.of(length, area, *between).domain()
+    names = ("conductor_temperature", "stranding", "resistivity_20", "temperature_coefficient")
+    copper = copper_ohm_mm2_m.of(*(constant(name) for name in names))
+    domain = conductor_ohm.of(copper, length, area, Leaf("lug", Span(0.0, 0.0))).domain()
     assert isinstance(domain, Span)
     assert domain.contains(value.expected)

@@ -4,7 +4,7 @@ from types import SimpleNamespace
 
 import pytest
 
-from ringout.physics.formulas import conductor_ohm
+from ringout.physics.formulas import conductor_ohm, copper_ohm_mm2_m
 from ringout.physics.tables import constant
 from ringout.quantity.conductor import awg_area
 from ringout.quantity.leaf import Leaf
@@ -17,15 +17,16 @@ GAUGES = {f"{n}/0": 1 - n for n in range(1, 5)} | {str(n): n for n in range(1, 4
 
 
 def solid_ohm(length_m: float, area_mm2: float, temperature_c: float, alpha: float = ALPHA) -> float:
-    return float(conductor_ohm(length_m, area_mm2, temperature_c, 1.0, RHO, alpha))
+    return float(conductor_ohm(copper_ohm_mm2_m(temperature_c, 1.0, RHO, alpha), length_m, area_mm2, 0.0))
 
 
 def any_strand_ohm(length_m: float, area_mm2: float, temperature_c: float) -> Span:
     """Resistance with the stranding of the tables left open."""
-    numbers = (length_m, area_mm2, temperature_c)
-    length, area, temperature = (Leaf(f"n{n}", Span(x, x)) for n, x in enumerate(numbers))
+    numbers = (length_m, area_mm2, temperature_c, 0.0)
+    length, area, temperature, lug = (Leaf(f"n{n}", Span(x, x)) for n, x in enumerate(numbers))
     rho, alpha = constant("resistivity_20"), constant("temperature_coefficient")
-    domain = conductor_ohm.of(length, area, temperature, constant("stranding"), rho, alpha).domain()
+    copper = copper_ohm_mm2_m.of(temperature, constant("stranding"), rho, alpha)
+    domain = conductor_ohm.of(copper, length, area, lug).domain()
     assert isinstance(domain, Span)
     return domain
 

@@ -5,7 +5,7 @@ from types import SimpleNamespace
 import pytest
 
 from ringout.physics.ampacity import ampacity_a
-from ringout.physics.formulas import conductor_ohm, drop_share, drop_v
+from ringout.physics.formulas import conductor_ohm, copper_ohm_mm2_m, drop_share, drop_v
 from ringout.quantity.conductor import MM2_PER_CMIL, awg_area
 from ringout.quantity.span import Span
 from ringout.rulebase.limits import limits
@@ -18,7 +18,7 @@ TRADE_K_AT_C = 29.3
 
 
 def copper_ohm(length_m: float, area_mm2: float, temperature_c: float, stranding: float = 1.0) -> float:
-    return float(conductor_ohm(length_m, area_mm2, temperature_c, stranding, RHO, ALPHA))
+    return float(conductor_ohm(copper_ohm_mm2_m(temperature_c, stranding, RHO, ALPHA), length_m, area_mm2, 0.0))
 
 
 @pytest.mark.published("VD-M*", "VD-HOOK*")

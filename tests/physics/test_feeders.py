@@ -1,328 +1,69 @@
-"""Currents inward, volts outward: on wirings to work out by hand, and against a solve of all there is."""
+"""Where the ways of a wiring lead and what they resist, worked out by hand."""
 
-import random
-
-import numpy as np
 import pytest
-from hypothesis import given, settings
-from hypothesis import strategies as st
+from punt import PARTS, TREE, copper, exact, feeders
 
-from ringout.case.load import load_text
-from ringout.physics.circuit import device_ohm, hop_ohm, internal_ohm
-from ringout.physics.feeders import (
-    MOST_NAMED,
-    Beside,
-    Draw,
-    Feeders,
-    Flow,
-    divided_a,
-    drawn_a,
-    lost_v,
-    times_a,
-)
-from ringout.quantity.leaf import Leaf, Origin
-from ringout.quantity.span import Domain, Span
-from ringout.quantity.traced import Value, domain_of, leaves_of
-from ringout.system.network import Network
-
-COPPER = 0.017241
-
-# The uncertain values of the tables, put at one point.
-PLAIN: dict[str, Domain] = {
-    "tables.joint": Span(0.0001, 0.0001),
-    "tables.stranding": Span(1.0, 1.0),
-    "tables.conductor_temperature": Span(20.0, 20.0),
-    "tables.device_in_lead": Span(0.0002, 0.0002),
-    "tables.small_device_in_lead": Span(0.004, 0.004),
-}
-PARTS = """\
-b1: {kind: battery, internal: 4 mohm}
-b2: {kind: battery, internal: 4 mohm}
-bars: {kind: busbars}
-rail: {kind: busbars}
-main: {kind: fuse, rating: 250 A}
-inv: {kind: inverter}
-pump: {kind: dc_load}
-lamp: {kind: dc_load}
-fan: {kind: dc_load}"""
-
-
-def feeders(dc: str, parts: str = PARTS, both_ways: frozenset[str] = frozenset()) -> Feeders:
-    rows = ["case: the warden's punt", "parts:", *(f"  {line}" for line in parts.splitlines())]
-    rows += ["dc:", *(f"  - {line}" for line in dc.strip().splitlines())]
-    network = Network(load_text("\n".join(rows), "punt.yaml"))
-    return Feeders(network, network.banks[0], both_ways)
-
-
-def draw(part: str, low: float, high: float | None = None, **more: Origin) -> Draw:
-    domain = Span(low, low if high is None else high)
-    origin = more.get("origin", Origin.LABEL)
-    return Draw(part, f"{part}+", f"{part}-", Leaf(f"{part}.current", domain, "current", origin, known=True))
-
-
-def exact(value: Value | None) -> float:
-    assert value is not None
-    domain = domain_of(value, PLAIN)
-    assert isinstance(domain, Span) and domain.lo == pytest.approx(domain.hi)
-    return domain.lo
-
-
-def span(value: Value | None) -> tuple[float, float]:
-    assert value is not None
-    domain = domain_of(value)
-    assert isinstance(domain, Span)
-    return domain.lo, domain.hi
-
-
-def copper(metres: float, mm2: float) -> float:
-    return COPPER * metres / mm2 + 0.0002
-
-
-TREE = """\
-b1+ = main = bars+ : 50 mm2, 0.5 m, 0.5 m
-b1- = bars- : 50 mm2, 1 m
-bars = rail : 10 mm2, 2 m
-rail = pump : 4 mm2, 3 m
-rail = lamp : 2.5 mm2, 4 m
-bars = fan : 2.5 mm2, 1 m"""
-ALL = [draw("pump", 8), draw("lamp", 2), draw("fan", 3)]
-
-
-def test_formulas_at_a_point() -> None:
-    assert drawn_a(8, 2, 3) == 13
-    assert times_a(3, 0.5) == 1.5
-    assert lost_v(0.1, 0.2) == pytest.approx(0.3)
-    assert divided_a(30, 0.002, 0.004) == pytest.approx(20)
-    assert divided_a(30, 0.002) == 30
+from ringout.physics.feeders import times_a
 
 
 def test_what_currents_pass_on_their_way_to_the_core_far_ends_first() -> None:
     its = feeders(TREE)
     passed = its.passed(["pump+", "fan+"])
-    assert sorted(passed) == ["bars+", "fan+", "main.in", "main.out", "pump+", "rail+"]
-    assert all(passed.index(one) < passed.index(its.inward[one]) for one in passed if its.inward[one] in passed)
+    assert sorted(passed) == ["bars+", "fan+", "pump+", "rail+"]
+    assert all(passed.index(one) < passed.index(its.reaches[one]) for one in passed if its.reaches[one] in passed)
     assert {its.root(end) for end in passed} == {"b1+"}
     assert (its.passed(["b1+"]), its.root("b1+")) == ([], "b1+")
 
 
-def test_currents_are_added_up_inward() -> None:
-    flow = Flow(feeders(TREE), "all_loads", ALL)
-    hops = flow.feeders.network.case.hops
-    currents = {id: exact(flow.run_current(hop)) for id, hop in hops.items()}
-    assert currents == {
-        "b1+~main": 13, "main~bars+": 13, "b1-~bars-": 13, "bars~rail": 10, "bars-~rail-": 10,
-        "rail~pump": 8, "rail-~pump-": 8, "rail~lamp": 2, "rail-~lamp-": 2, "bars~fan": 3, "bars-~fan-": 3,
-    }  # fmt: skip
-
-
-def test_volts_lost_are_added_up_outward() -> None:
-    flow = Flow(feeders(TREE), "all_loads", ALL)
-    main = 13 * (2 * copper(0.5, 50) + 0.0002 + copper(1, 50))
-    rail, pump = 10 * 2 * copper(2, 10), 8 * 2 * copper(3, 4)
-    own, every = flow.lost("pump+", "pump-")
-    assert exact(own) == pytest.approx(main + rail + pump)
-    assert exact(every) == pytest.approx(13 * 0.004 + main + rail + pump)
-
-
 def test_one_load_alone_sees_the_resistance_of_its_way() -> None:
-    own, every = feeders(TREE).seen_ohm("fan+", "fan-")
     way = 2 * copper(0.5, 50) + 0.0002 + copper(1, 50) + 2 * copper(1, 2.5)
-    assert exact(own) == pytest.approx(way)
-    assert exact(every) == pytest.approx(way + 0.004)
-
-
-def test_what_another_takes_is_missing_by_what_both_share() -> None:
-    its = feeders(TREE)
-    main = 2 * copper(0.5, 50) + 0.0002 + copper(1, 50)
-    assert exact(Beside(its, draw("pump", 8)).lost("fan+", "fan-")) == pytest.approx(8 * (0.004 + main))
-    shared = 0.004 + main + 2 * copper(2, 10)
-    assert exact(Beside(its, draw("pump", 8)).lost("lamp+", "lamp-")) == pytest.approx(8 * shared)
-
-
-def test_nothing_flows_where_nothing_hangs() -> None:
-    flow = Flow(feeders(TREE), "heavy", [draw("fan", 3)])
-    hops = flow.feeders.network.case.hops
-    assert flow.run_current(hops["bars~rail"]) is None
-    own, _ = flow.lost("pump+", "pump-")
-    assert exact(own) == pytest.approx(3 * (2 * copper(0.5, 50) + 0.0002 + copper(1, 50)))
-
-
-def test_two_cables_side_by_side_divide_the_current() -> None:
-    its = feeders("b1 = pump : 4 mm2, 3 m\nb1+ = pump+ : 2 mm2, 3 m")
-    flow = Flow(its, "all_loads", [draw("pump", 30)])
-    hops = its.network.case.hops
-    thick, thin = copper(3, 4), copper(3, 2)
-    assert exact(flow.run_current(hops["b1~pump"])) == pytest.approx(30 * thin / (thick + thin))
-    assert exact(flow.run_current(hops["b1+~pump+"])) == pytest.approx(30 * thick / (thick + thin))
-    assert exact(flow.run_current(hops["b1-~pump-"])) == 30
-    own, _ = flow.lost("pump+", "pump-")
-    assert exact(own) == pytest.approx(30 * (thick * thin / (thick + thin) + thick))
+    assert exact(feeders(TREE).seen_ohm("fan+", "fan-")) == pytest.approx(way + 0.004)
 
 
 def test_a_bridged_device_carries_by_both() -> None:
     its = feeders("b1+ = main = pump+ : 4 mm2, 1 m, 1 m\nb1- = pump- : 4 mm2, 2 m\nmain.in = main.out : 4 mm2, 0.1 m")
     wire = copper(0.1, 4)
-    assert exact(its.ohm("main.out")) == pytest.approx(0.0002 * wire / (0.0002 + wire))
+    assert exact(its.ohm("pump+")) == pytest.approx(2 * copper(1, 4) + 0.0002 * wire / (0.0002 + wire))
 
 
-RING = """\
-b1 = bars : 50 mm2, 1 m
-bars+ = rail+ : 10 mm2, 2 m
+def test_several_alike_take_several_times_as_much() -> None:
+    assert times_a(3, 0.5) == 1.5
+
+
+FUSED = """\
+b1+ = main = bars+ : 50 mm2, 0.5 m, 0.5 m
+b1- = bars- : 50 mm2, 1 m
+bars+ = small = pump+ : 4 mm2, 1 m, 2 m
+bars- = pump- : 4 mm2, 3 m
 bars = rail : 10 mm2, 2 m
-rail+ = lamp+ : 2.5 mm2, 1 m
-bars+ = lamp+ : 2.5 mm2, 3 m
-rail- = lamp- : 2.5 mm2, 1 m"""
+pump = lamp : 2.5 mm2, 1 m"""
+SMALL = "small: {kind: fuse, rating: 100 A}"
 
 
-def test_a_ring_is_solved_as_a_mesh() -> None:
-    its = feeders(RING)
-    flow = Flow(its, "all_loads", [draw("lamp", 10)])
-    hops = its.network.case.hops
-    long, short = copper(3, 2.5), copper(2, 10) / 2 + copper(1, 2.5)
-    assert exact(flow.run_current(hops["bars+~lamp+"])) == pytest.approx(10 * short / (long + short))
-    assert exact(flow.run_current(hops["rail+~lamp+"])) == pytest.approx(10 * long / (long + short))
-    assert exact(flow.run_current(hops["rail-~lamp-"])) == 10
+def test_a_reach_leads_through_devices_to_where_ways_join_or_a_part_hangs() -> None:
+    its = feeders(FUSED, f"{PARTS}\n{SMALL}")
+    assert its.reaches == {
+        "lamp+": "pump+", "lamp-": "pump-", "pump+": "bars+", "pump-": "bars-", "rail+": "bars+", "rail-": "bars-",
+        "bars+": "b1+", "bars-": "b1-",
+    }  # fmt: skip
+    assert its.way("lamp+") == ["lamp+", "pump+", "bars+"]
+    assert exact(its.ohm("pump+")) == pytest.approx(copper(1, 4) + 0.0002 + copper(2, 4))
 
 
-# Two batteries in series; the lamp between their middle and the lower end, the fan from the upper end to it.
-TAPPED = """\
-b1- = b2+ : 50 mm2, 0.2 m
-b2+ = rail+ : 10 mm2, 1 m
-rail+ = lamp+ : 4 mm2, 1 m
-b2- = lamp- : 4 mm2, 1 m
-b1+ = fan+ : 4 mm2, 1 m
-rail+ = fan- : 4 mm2, 1 m"""
+def test_two_ends_tell_the_reach_between_them_whichever_comes_first() -> None:
+    its = feeders(FUSED, f"{PARTS}\n{SMALL}")
+    assert its.reach("bars+", "small.in") == its.reach("small.out", "small.in") == its.reach("small.out", "pump+")
+    assert its.reach("pump+", "small.out") == "pump+"
+    assert (its.reach("bars+", "pump+"), its.reach("b1+", "b1-")) == ("", "")
 
 
-def test_where_plus_and_minus_meet_on_one_conductor_it_is_solved_with_the_core() -> None:
-    its = feeders(TAPPED, both_ways=frozenset({"rail+"}))
-    flow = Flow(its, "all_loads", [draw("lamp", 10), draw("fan", 4)])
-    assert exact(flow.run_current(its.network.case.hops["b2+~rail+"])) == pytest.approx(6)
-    assert exact(flow.run_current(its.network.case.hops["rail+~lamp+"])) == 10
+def test_where_two_leads_join_at_a_device_a_reach_ends() -> None:
+    its = feeders("b1+ = main = pump+ : 4 mm2, 1 m, 1 m\nmain.out = lamp+ : 4 mm2, 1 m\nb1 = fan : 4 mm2, 1 m")
+    assert its.reaches["pump+"] == its.reaches["lamp+"] == "main.out"
+    assert its.reaches["main.out"] == "b1+"
 
 
-def test_a_conductor_of_no_bank_carries_nothing() -> None:
-    its = feeders("b1 = pump\nrail = lamp")
-    flow = Flow(its, "all_loads", [draw("pump", 1)])
-    assert flow.run_current(its.network.case.hops["rail~lamp"]) is None
-
-
-def test_consumers_nobody_placed_may_hang_on_any_bars() -> None:
-    loose = Leaf("b1.unplaced", Span(0, 20), "current")
-    flow = Flow(feeders(TREE), "all_loads", ALL, loose)
-    hops = flow.feeders.network.case.hops
-    assert span(flow.run_current(hops["rail~pump"])) == (8, 8)
-    assert span(flow.run_current(hops["bars~rail"])) == (10, 30)
-    assert span(flow.run_current(hops["b1+~main"])) == (13, 33)
-    own, every = flow.lost("fan+", "fan-")
-    assert span(every)[1] > span(own)[1] + 33 * 0.004 - 1e-9
-
-
-# -- many consumers behind one conductor ---------------------------------------------------------------------
-
-MANY = 40
-MANY_PARTS = PARTS + "".join(f"\nl{n}: {{kind: dc_load}}" for n in range(MANY))
-MANY_DC = "b1 = bars : 50 mm2, 1 m" + "".join(f"\nbars = l{n} : 2.5 mm2, 1 m" for n in range(MANY))
-
-
-def test_beyond_a_dozen_the_least_known_are_named_and_the_others_stand_as_one_sum() -> None:
-    draws = [draw(f"l{n}", 1, 1 + n / 10) for n in range(MANY - 1)]
-    draws.append(draw(f"l{MANY - 1}", 2, 2, origin=Origin.ASSUMED))
-    flow = Flow(feeders(MANY_DC, MANY_PARTS), "all_loads", draws)
-    current = flow.run_current(flow.feeders.network.case.hops["b1~bars"])
-    assert current is not None
-    widths = range(MANY - 1)[-MOST_NAMED + 1 :]
-    named = {f"l{n}.current" for n in widths} | {f"l{MANY - 1}.current"}
-    (others,) = [leaf for leaf in leaves_of(current) if leaf.path not in named]
-    assert {leaf.path for leaf in leaves_of(current)} == {*named, others.path}
-    assert others.origin is Origin.TABLE and others.source == f"sum of what {MANY - MOST_NAMED} more consumers take"
-    assert span(current) == pytest.approx((41, 41 + sum(n / 10 for n in range(MANY - 1))))
-
-
-# -- against a solve of the whole network --------------------------------------------------------------------
-
-
-def whole(its: Feeders, draws: list[Draw], point: dict[str, float]) -> tuple[dict[str, float], dict[str, float]]:
-    """Currents of all conductors and volts of all terminals, by one dense solve of everything there is."""
-
-    def at(value: Value) -> float:
-        return point[value.path] if isinstance(value, Leaf) else float(value.at(point))
-
-    case = its.network.case
-    elements = [(hop.id, hop.a, hop.b, at(hop_ohm(hop))) for hop in case.hops.values()]
-    elements += [("", f"{name}-", f"{name}+", at(internal_ohm(case.parts[name]))) for name in its.bank.batteries]
-    for a, b, edge in its.network.graph.edges(data=True):
-        if "device" in edge:
-            elements.append(("", a, b, at(device_ohm(case.parts[edge["device"]]))))
-    nodes = sorted({end for _, a, b, _ in elements for end in (a, b)})
-    place = {node: n for n, node in enumerate(nodes)}
-    matrix, currents = np.zeros((len(nodes), len(nodes))), np.zeros(len(nodes))
-    for _, a, b, ohm in elements:
-        for one, other in ((place[a], place[b]), (place[b], place[a])):
-            matrix[one, one] += 1 / ohm
-            matrix[one, other] -= 1 / ohm
-    for each in draws:
-        currents[place[each.plus]] -= at(each.amps)
-        currents[place[each.minus]] += at(each.amps)
-    volts = np.zeros(len(nodes))
-    volts[1:] = np.linalg.solve(matrix[1:, 1:], currents[1:])
-    flows = {id: abs(float(volts[place[a]] - volts[place[b]])) / ohm for id, a, b, ohm in elements if id}
-    lost = {each.part: float(volts[place[each.minus]] - volts[place[each.plus]]) for each in draws}
-    return flows, lost
-
-
-def made_up(draw: random.Random) -> tuple[Feeders, list[Draw]]:
-    """A wiring of one or two batteries with rails on rails, now and then a ring, and some loads."""
-    parts, dc = (
-        PARTS.splitlines(),
-        ["b1+ = main = bars+ : 50 mm2, 0.2 m, 0.3..0.6 m", "b1- = bars- : 35..50 mm2, 1 m"],
-    )
-    if draw.random() < 0.5:
-        dc += ["b1+ = b2+ : 16..35 mm2, 0.3 m", "b1- = b2- : 35 mm2, 0.2..0.4 m"]
-    rails = ["bars"]
-    for n in range(draw.randint(0, 3)):
-        parts += [
-            f"r{n}: {{kind: busbars}}",
-            f"f{n}: {{kind: fuse, rating: {draw.choice(['60 A', '80..120 A'])}}}",
-        ]
-        dc.append(f"{draw.choice(rails)} = f{n} = r{n} : 10 mm2, 0.2 m, 1..3 m")
-        rails.append(f"r{n}")
-    if len(rails) > 2 and draw.random() < 0.4:
-        dc.append(f"{rails[1]}+ = {rails[2]}+ : 6 mm2, 1 m")
-    loads = [f"l{n}" for n in range(draw.randint(1, 6))]
-    for name in loads:
-        parts.append(f"{name}: {{kind: dc_load}}")
-        dc.append(f"{draw.choice([*rails, 'b1'])} = {name} : {draw.choice(['2.5 mm2', '1.5..4 mm2'])}, 1..4 m")
-    return feeders("\n".join(dc), "\n".join(parts)), [
-        Draw(name, f"{name}+", f"{name}-", Leaf(f"{name}.current", Span(1, draw.choice((1, 5, 20))), "current"))
-        for name in loads
-    ]
-
-
-@settings(max_examples=30)
-@given(seed=st.integers(0, 10**6))
-def test_currents_and_volts_are_those_of_the_whole_network(seed: int) -> None:
-    chance = random.Random(seed)
-    its, draws = made_up(chance)
-    flow = Flow(its, "all_loads", draws)
-    volts = {each.part: flow.lost(each.plus, each.minus)[1] for each in draws}
-    hops = its.network.case.hops.values()
-    currents = {hop.id: current for hop in hops if (current := flow.run_current(hop)) is not None}
-    devices = [device_ohm(part) for part in its.network.case.parts.values() if part.kind == "fuse"]
-    values = [*volts.values(), *currents.values(), *(hop_ohm(hop) for hop in hops), *devices]
-    leaves = {leaf.path: leaf for value in values for leaf in leaves_of(value)}
-    for _ in range(3):
-        point = {
-            path: chance.choice((leaf.domain.lo, leaf.domain.hi, chance.uniform(leaf.domain.lo, leaf.domain.hi)))
-            for path, leaf in leaves.items()
-            if isinstance(leaf.domain, Span)
-        }
-        flows, lost = whole(its, draws, point)
-        for id, current in currents.items():
-            value = point[current.path] if isinstance(current, Leaf) else current.at(point)
-            assert value == pytest.approx(flows[id], rel=1e-6, abs=1e-9)
-            assert span(current)[0] - 1e-6 <= flows[id] <= span(current)[1] + 1e-6
-        for part, left in volts.items():
-            assert not isinstance(left, Leaf)
-            assert left.at(point) == pytest.approx(lost[part], rel=1e-6)
-            assert span(left)[0] - 1e-9 <= lost[part] <= span(left)[1] + 1e-9
+def test_bars_are_a_place_where_more_may_hang_though_nothing_joins_there() -> None:
+    its = feeders("b1 = bars : 50 mm2, 1 m\nbars = lamp : 4 mm2, 1 m")
+    assert its.reaches["lamp+"] == "bars+"
+    assert its.to_bars == {"bars+", "bars-"}

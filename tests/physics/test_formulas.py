@@ -13,10 +13,11 @@ from ringout.quantity.traced import Formula
 from ringout.quantity.unit import DIMENSIONS
 
 POINTS: list[tuple[Formula, Sequence[float | str], float]] = [
-    # 2 m of 35 mm2 at 20 C: 0.017241 * 2 / 35
-    (f.conductor_ohm, (2, 35, 20, 1.0, 0.017241, 0.00393), 0.00098520),
-    # the same at 60 C is 15.72 % more
-    (f.conductor_ohm, (2, 35, 60, 1.0, 0.017241, 0.00393), 0.00114007),
+    (f.copper_ohm_mm2_m, (20, 1.2, 0.017241, 0.00393), 1.2 * 0.017241),
+    # at 60 C 15.72 % more than at 20 C
+    (f.copper_ohm_mm2_m, (60, 1.0, 0.017241, 0.00393), 0.0199513),
+    # 2 m of 35 mm2 between two lugs: 0.017241 * 2 / 35 + 2 * 0.0001
+    (f.conductor_ohm, (0.017241, 2, 35, 0.0001), 0.00118520),
     (f.typical_internal_ohm, (0.004, 200, 24), 0.004),
     (f.series_ohm, (0.001, 0.002, 0.003), 0.006),
     (f.parallel_ohm, (0.002, 0.002), 0.001),

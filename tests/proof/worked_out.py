@@ -81,7 +81,7 @@ class WorkedOut:
     def _of_case(fact: Any, part: str, case: str) -> bool:
         if fact.type == "sag":
             return fact.keys["load"] == part and case == f"with_{fact.keys['appliance']}"
-        return fact.type == "load_volts" and (fact.keys["load"], fact.keys["case"]) == (part, case)
+        return fact.type == "load_volts" and fact.keys["load"] == part and case == "with_everything_on"
 
     # -- currents --------------------------------------------------------------------------------------------
 

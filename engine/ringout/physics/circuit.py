@@ -12,6 +12,7 @@ from ringout.kept import remembered
 from ringout.physics.formulas import (
     conductor_ohm,
     contacts_ohm,
+    copper_ohm_mm2_m,
     parallel_ohm,
     series_ohm,
     typical_internal_ohm,
@@ -32,24 +33,25 @@ UNIT = Leaf("number.1", Span(1.0, 1.0), "current", known=True, text="1")
 
 def hop_ohm(hop: Hop) -> Steady:
     """Resistance of one conductor with the two lugs at its ends."""
-    return _conductor(hop.id, hop.length, hop.size, _copper(), constant("joint"))
+    return _conductor(hop.id, _copper(), hop.length, hop.size, constant("joint"))
 
 
 @lru_cache(maxsize=4096)
-def _conductor(id: str, length: Value, size: Leaf, copper: tuple[Leaf, ...], lug: Leaf) -> Steady:
+def _conductor(id: str, copper: Steady, length: Value, size: Leaf, lug: Leaf) -> Steady:
     """Made once for a length, a size and the tables, since many numbers rest on one conductor."""
-    bare = steady(conductor_ohm, length, size, *copper, name=f"{id} conductor", falls=(1,))
-    return steady(series_ohm, bare, lug, lug, name=f"{id} with its lugs")
+    return steady(conductor_ohm, copper, length, size, lug, name=f"{id} with its lugs", falls=(2,))
 
 
 @remembered
-def _copper() -> tuple[Leaf, ...]:
-    """What the resistance of a conductor rests on beside its length and size."""
-    return (
+def _copper() -> Steady:
+    """What copper lets through, the same in every conductor."""
+    return steady(
+        copper_ohm_mm2_m,
         constant("conductor_temperature"),
         constant("stranding"),
         constant("resistivity_20"),
         constant("temperature_coefficient"),
+        name="copper of a cable at work",
     )
 
 

@@ -14,20 +14,21 @@ PLAIN = "plain arithmetic"
 
 
 @formula(
-    "R = k · ρ20 · (1 + α·(T - 20)) · L / A",
-    dimension="resistance",
+    "ρ = k · ρ20 · (1 + α · (T - 20 °C)), in Ω·mm²/m",
+    dimension="",
     source="IEC 60028 (standard, 1925) for ρ20 and α; IEC 60228 (standard, 2004) for the stranding factor k",
 )
-def conductor_ohm(
-    length_m: float,
-    area_mm2: float,
-    temperature_c: float,
-    stranding: float,
-    rho_ohm_mm2_m: float,
-    alpha_per_k: float,
+def copper_ohm_mm2_m(
+    temperature_c: float, stranding: float, rho_ohm_mm2_m: float, alpha_per_k: float
 ) -> float:
-    """Resistance (ohm) of one conductor."""
-    return stranding * rho_ohm_mm2_m * (1 + alpha_per_k * (temperature_c - 20)) * length_m / area_mm2
+    """Resistance (ohm) of one metre of 1 mm2 of a cable."""
+    return stranding * rho_ohm_mm2_m * (1 + alpha_per_k * (temperature_c - 20))
+
+
+@formula("R = ρ · l / A + 2 · R_lug", dimension="resistance", source=PLAIN)
+def conductor_ohm(copper_ohm_mm2_m: float, length_m: float, area_mm2: float, lug_ohm: float) -> float:
+    """Resistance (ohm) of one conductor with the two lugs at its ends."""
+    return copper_ohm_mm2_m * length_m / area_mm2 + 2 * lug_ohm
 
 
 @formula(

@@ -11,7 +11,6 @@ from ringout.quantity.leaf import Leaf, Origin
 from ringout.quantity.span import Choice, Span
 from ringout.quantity.traced import NO_VIEW, WORLDS, Point, Traced, Value, View, beneath, domain_of, ends_of
 
-
 NOTHING: Mapping[str, Leaf] = {}
 
 

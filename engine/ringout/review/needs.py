@@ -21,6 +21,8 @@ WEIGHT = {1: 100.0, 2: 40.0, 3: 10.0, 4: 6.0, 5: 1.0}
 """What settling an open verdict of a class is worth: ours; one danger outweighs any two of the next class."""
 LOOKING = 0.4
 """An answer to "have you looked for all of them?" helps less than the thing itself."""
+ALIKE = 9
+"""Digits after the point to which weights are told apart: what differs by rounding alone goes by name."""
 SLOW = {"bare_hand": 1.0, "tool": 1.5, "instrument": 1.5, "licensed": 4.0}
 
 REGION = "installation.region"
@@ -97,7 +99,7 @@ def _order(need: Need) -> tuple[object, ...]:
         cls,
         not read,
         risk,
-        -need.weight,
+        -round(need.weight, ALIKE),
         need.path,
     )
 
@@ -131,7 +133,11 @@ def _best(finding: Finding, weighed: dict[str, float], needs: dict[str, Need]) -
         return paths[0]
     read = finding.step.suggested
     if paths:
-        return max(paths, key=lambda path: (read and needs[path].repeat, weighed[path], needs[path].weight, path))
+        ranked = (
+            (read and needs[path].repeat, round(weighed[path], ALIKE), round(needs[path].weight, ALIKE), path)
+            for path in paths
+        )
+        return max(ranked)[-1]
     path = f"confirm.{finding.rule.name}.{finding.about}"
     needs[path] = Need(path, None, finding.settle or finding.confirm, weight=WEIGHT[finding.cls])
     return path

@@ -154,11 +154,11 @@ class Finding:
     @property
     def cls(self) -> int:
         """Its class, or the worst beneath it: a cause is as grave as what it leads to."""
-        return min([self.grade.cls, *[each.cls for each in self.beneath]])
+        return min([self.grade.cls, *[each.cls for each in self.beneath]]) if self.beneath else self.grade.cls
 
     def order(self, complaints: frozenset[str]) -> tuple[object, ...]:
         """The place in the list: class, found before open, risk, explains a complaint, margin, name."""
-        silent = all(complaints.isdisjoint(each.explains) for each in (self, *self.beneath))
+        silent = not complaints or all(complaints.isdisjoint(each.explains) for each in (self, *self.beneath))
         return (self.cls, self.open, self.risk, silent, -self.margin, self.rule.name, self.about)
 
 
@@ -186,7 +186,8 @@ def findings(case: Case, chained: Chained) -> list[Finding]:
         else:
             top.append(finding)
     for finding in made.values():
-        finding.beneath.sort(key=lambda each: each.order(complaints))
+        if finding.beneath:
+            finding.beneath.sort(key=lambda each: each.order(complaints))
     return sorted(top, key=lambda each: each.order(complaints))
 
 

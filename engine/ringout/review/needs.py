@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from collections.abc import Iterator, Sequence
+from collections.abc import Iterator, Mapping, Sequence
 from dataclasses import dataclass, field
 
 from ringout.case.case import Case
@@ -21,8 +21,8 @@ WEIGHT = {1: 100.0, 2: 40.0, 3: 10.0, 4: 6.0, 5: 1.0}
 """What settling an open verdict of a class is worth: ours; one danger outweighs any two of the next class."""
 LOOKING = 0.4
 """An answer to "have you looked for all of them?" helps less than the thing itself."""
-ALIKE = 9
-"""Digits after the point to which weights are told apart: what differs by rounding alone goes by name."""
+ALIKE = 1e-9
+"""Weights no farther apart are alike, and go by name: they may differ by rounding alone."""
 SLOW = {"bare_hand": 1.0, "tool": 1.5, "instrument": 1.5, "licensed": 4.0}
 
 REGION = "installation.region"
@@ -99,7 +99,7 @@ def _order(need: Need) -> tuple[object, ...]:
         cls,
         not read,
         risk,
-        -round(need.weight, ALIKE),
+        -round(need.weight / ALIKE),
         need.path,
     )
 
@@ -129,18 +129,23 @@ def _best(finding: Finding, weighed: dict[str, float], needs: dict[str, Need]) -
     What a reading in doubt suggests waits for its repeat first.
     """
     paths = [path for path in weighed if not _asked(needs[path])] or list(weighed)
-    if len(paths) == 1:
-        return paths[0]
-    read = finding.step.suggested
+    if finding.step.suggested:
+        paths = [path for path in paths if needs[path].repeat] or paths
+    if len(paths) > 1:
+        paths = _highest({path: weighed[path] for path in paths})
+    if len(paths) > 1:
+        paths = _highest({path: needs[path].weight for path in paths})
     if paths:
-        ranked = (
-            (read and needs[path].repeat, round(weighed[path], ALIKE), round(needs[path].weight, ALIKE), path)
-            for path in paths
-        )
-        return max(ranked)[-1]
+        return max(paths)
     path = f"confirm.{finding.rule.name}.{finding.about}"
     needs[path] = Need(path, None, finding.settle or finding.confirm, weight=WEIGHT[finding.cls])
     return path
+
+
+def _highest(weights: Mapping[str, float]) -> list[str]:
+    """The paths of the highest weight, and of those alike."""
+    least = max(weights.values()) - ALIKE
+    return [path for path, weight in weights.items() if weight >= least]
 
 
 def influence(step: Step, leaf: Leaf) -> float:

@@ -1,10 +1,11 @@
 """How the time of a review grows with the number of parts: `python tests/bench/growth.py [PARTS...]`.
 
 Each size is an invented installation: two batteries, bars, an inverter with a kettle, and circuits of twenty loads,
-each load behind its own fuse. Prints the best of a few reviews, and the exponent of the straight line through them
-on a log scale: 1 means twice the parts take twice the time. Of each size there are two: one whose bank can feed all
-its loads at once, and one that asks far too much of it, where every load waits for the currents of the others; the
-more is open, the more there is to weigh. Nothing here passes or fails.
+each load behind its own fuse. Prints the best of a few reviews, what to find out next (which a page asks for, and a
+plan does not) apart, and the exponent of the straight line through all of it on a log scale: 1 means twice the parts
+take twice the time. Of each size there are two: one whose bank can feed all its loads at once, and one that asks far
+too much of it, where every load waits for the currents of the others; the more is open, the more there is to weigh.
+Nothing here passes or fails.
 """
 
 import math
@@ -43,7 +44,7 @@ WITHIN = ("current: 0.02..0.03 A", "current: 0.05 A", "power: 0.4 W")
 def installation(count: int, takes: Sequence[str] = TOO_MUCH) -> str:
     """The case file of an installation of about so many parts, whose loads take this and that in turn."""
     parts, runs = [], []
-    for n in range((count - len(PARTS.splitlines())) // 2):
+    for n in range((count - len(PARTS.splitlines())) * CIRCUIT // (2 * CIRCUIT + 2)):
         rail = f"rail{n // CIRCUIT}"
         if n % CIRCUIT == 0:
             parts += [
@@ -58,21 +59,24 @@ def installation(count: int, takes: Sequence[str] = TOO_MUCH) -> str:
     return "\n".join([start, PARTS, *parts, "dc:", RUNS_OF_THE_BANK, *runs, "ac:", "  - inverter > kettle", ""])
 
 
-def times(sizes: Sequence[int], takes: Sequence[str]) -> Iterator[tuple[int, float, float]]:
-    """For each size: parts, seconds to load, seconds to review, each the best of several."""
-    review(load_text(installation(min(sizes), takes), "warm.yaml"), "plain")
+def times(sizes: Sequence[int], takes: Sequence[str]) -> Iterator[tuple[int, float, float, float]]:
+    """For each size: parts, seconds to load, to review, to say what to find out next, each the best of several."""
+    assert review(load_text(installation(min(sizes), takes), "warm.yaml"), "plain").needs
     for size in sizes:
-        text, loads, reviews = installation(size, takes), [], []
+        text, loads, reviews, nexts = installation(size, takes), [], [], []
         for _ in range(RUNS):
             begun = time.perf_counter()
             case = load_text(text, "hall.yaml")
             loaded = time.perf_counter()
             made = review(case, "plain")
-            reviews.append(time.perf_counter() - loaded)
+            reviewed = time.perf_counter()
+            assert made.needs
+            nexts.append(time.perf_counter() - reviewed)
+            reviews.append(reviewed - loaded)
             loads.append(loaded - begun)
             parts = len(case.parts)
             del case, made  # to throw it away is no part of making it
-        yield parts, min(loads), min(reviews)
+        yield parts, min(loads), min(reviews), min(nexts)
 
 
 def exponent(rows: Sequence[tuple[int, float]]) -> float:
@@ -84,12 +88,12 @@ def exponent(rows: Sequence[tuple[int, float]]) -> float:
 def report(sizes: Sequence[int]) -> None:
     print(f"Python {sys.version.split()[0]}, plain engine, best of {RUNS}")
     for says, takes in (("what the bank can feed", WITHIN), ("far more than the bank can feed", TOO_MUCH)):
-        print(f"\n{says}\n{'parts':>8}{'load ms':>12}{'review ms':>12}{'us a part':>12}")
+        print(f"\n{says}\n{'parts':>8}{'load ms':>12}{'review ms':>12}{'next ms':>12}{'us a part':>12}")
         rows = []
-        for parts, loaded, reviewed in times(sizes, takes):
-            both = loaded + reviewed
-            rows.append((parts, both))
-            print(f"{parts:8}{loaded * 1e3:12.1f}{reviewed * 1e3:12.1f}{both / parts * 1e6:12.0f}", flush=True)
+        for parts, *taken in times(sizes, takes):
+            rows.append((parts, sum(taken)))
+            each = "".join(f"{seconds * 1e3:12.1f}" for seconds in taken)
+            print(f"{parts:8}{each}{sum(taken) / parts * 1e6:12.0f}", flush=True)
         if len(rows) > 1:
             print(f"grows with the parts to the power of {exponent(rows):.2f}")
 

@@ -61,7 +61,7 @@ class Need:
         return min((each.cls for each in self.opens), default=5)
 
 
-def next_needs(case: Case, made: list[Finding]) -> list[Need]:
+def next_needs(case: Case, made: Sequence[Finding]) -> list[Need]:
     """Needs for the open verdicts, the most telling first; every verdict stands under exactly one of them."""
     symptoms = {complaint.symptom for complaint in case.complaints.values()}
     needs: dict[str, Need] = {}

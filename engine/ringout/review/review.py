@@ -5,6 +5,7 @@ from __future__ import annotations
 from collections import Counter
 from collections.abc import Mapping
 from dataclasses import dataclass
+from functools import cached_property
 
 from ringout.case.case import Case
 from ringout.facts.catalogue import catalogue
@@ -23,7 +24,7 @@ LEAST = 5
 """The class of what only costs: waste, order, papers."""
 
 
-@dataclass(frozen=True, slots=True)
+@dataclass(frozen=True)
 class Review:
     """All that is said of a case. `found` and `open` stand in order of danger; `counts` adds up."""
 
@@ -31,13 +32,17 @@ class Review:
     chained: Chained
     found: tuple[Finding, ...]
     open: tuple[Finding, ...]
-    needs: tuple[Need, ...]
     complaints: tuple[Explained, ...]
     right: Mapping[str, tuple[str, ...]]
     not_inspected: tuple[str, ...]
     counts: Mapping[str, int]
     unused: Mapping[str, str]
     """Readings that nothing was made of, and why."""
+
+    @cached_property
+    def needs(self) -> tuple[Need, ...]:
+        """What to find out next, worked out for who asks: a plan reviews again and again, and never does."""
+        return tuple(next_needs(self.case, self.open))
 
 
 def review(case: Case, engine: str = "", rules: tuple[Rule, ...] | None = None) -> Review:
@@ -56,7 +61,6 @@ def _reviewed(case: Case, engine: str, used: tuple[Rule, ...]) -> Review:
         chained,
         tuple(each for each in made if not each.open),
         tuple(each for each in made if each.open),
-        tuple(next_needs(case, made)),
         tuple(explained(case, chained)),
         _right(chained),
         _not_inspected(case, used),

@@ -46,9 +46,11 @@ def test_volts_lost_are_added_up_outward() -> None:
 def test_what_another_takes_is_missing_by_what_both_share() -> None:
     its = feeders(TREE)
     main = 2 * copper(0.5, 50) + 0.0002 + copper(1, 50)
-    assert exact(Beside(its, draw("pump", 8)).lost("fan+", "fan-")) == pytest.approx(8 * (0.004 + main))
+    beside = Beside(its, draw("pump", 8), Leaf("rested", Span(13, 13)))
+    assert exact(beside.left("fan+", "fan-")) == pytest.approx(13 - 8 * (0.004 + main))
     shared = 0.004 + main + 2 * copper(2, 10)
-    assert exact(Beside(its, draw("pump", 8)).lost("lamp+", "lamp-")) == pytest.approx(8 * shared)
+    assert exact(beside.left("lamp+", "lamp-")) == pytest.approx(13 - 8 * shared)
+    assert beside.left("lamp+", "lamp-") is beside.left("rail+", "rail-"), "what joins at one place has the same left"
 
 
 def test_nothing_flows_where_nothing_hangs() -> None:

@@ -188,7 +188,7 @@ class DcFacts:
             power, efficiency = appliance.leaf("power"), inverter.leaf("efficiency")
             name = f"{appliance.name} on DC"
             amps = steady(inverter_input_a, power, its.loaded, efficiency, name=name, falls=(1, 2))
-            other = Beside(flows.feeders, Draw(appliance.name, *ends, amps))
+            other = Beside(flows.feeders, Draw(appliance.name, *ends, amps), its.rested)
             for load in (self.case.parts[name] for name in flows.loads):
                 keys = {"load": load.name, "appliance": appliance.name, "inverter": inverter.name}
                 volts = read_under_load(its, load, appliance, flows.while_runs(load, other))

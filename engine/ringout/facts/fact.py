@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from collections.abc import Callable, Iterator, Mapping
+from collections.abc import Callable, Collection, Iterator, Mapping
 from dataclasses import field
 
 from ringout.quantity.leaf import Leaf
@@ -29,25 +29,28 @@ class Fact:
 
 
 class Later(Mapping[str, Value]):
-    """What a fact says, each value made when somebody first asks for it: most of them no rule ever does."""
+    """What a fact says, each value made by its name when somebody first asks for it: most of them no rule ever does."""
 
-    __slots__ = ("_made", "_make")
+    __slots__ = ("_made", "_make", "_names")
 
-    def __init__(self, make: Mapping[str, Callable[[], Value]]) -> None:
+    def __init__(self, names: Collection[str], make: Callable[[str], Value]) -> None:
+        self._names = names
         self._make = make
         self._made: dict[str, Value] = {}
 
     def __getitem__(self, name: str) -> Value:
         found = self._made.get(name)
         if found is None:
-            found = self._made[name] = self._make[name]()
+            if name not in self._names:
+                raise KeyError(name)
+            found = self._made[name] = self._make(name)
         return found
 
     def __contains__(self, name: object) -> bool:
-        return name in self._make
+        return name in self._names
 
     def __iter__(self) -> Iterator[str]:
-        return iter(self._make)
+        return iter(self._names)
 
     def __len__(self) -> int:
-        return len(self._make)
+        return len(self._names)

@@ -14,7 +14,7 @@ conductor that leads to bars carries from nothing to all of what they take.
 from __future__ import annotations
 
 from collections.abc import Iterator
-from functools import cached_property
+from functools import cached_property, partial
 
 from ringout.case.case import Case, Part
 from ringout.facts.banks import BankFacts
@@ -176,8 +176,7 @@ class FlowFacts:
     def while_runs(self, load: Part, other: Beside) -> Steady:
         """Voltage (V) at a load that runs while another consumer runs, in all else as alone."""
         ends, taken, name = self.ends[load.name], self.taken(load), load.name
-        before = self._volts(self.its.rested, other.lost(*ends), f"{name}, not drawing")
-        every = self.feeders.seen_ohm(*ends)
+        before, every = other.left(*ends), self.feeders.seen_ohm(*ends)
         if isinstance(taken, Keeper):
             taken = alone(taken, before, every, self.its.rested, other.other.part)
         return self._volts(before, steady(drop_v, taken, every, name=f"volts lost up to {name}"), name)
@@ -193,15 +192,17 @@ class FlowFacts:
         return steady(under_load_v, rested, lost, name=f"volts at {name}", falls=(1,))
 
     def _load_volts(self, name: str, flow: Flow, standing: tuple[Leaf, ...]) -> Fact:
-        rested, ends, left = self.its.rested, self.ends[name], f"volts left at {name} as a share"
-        values = Later(
-            {
-                "volts": lambda: self._volts(rested, flow.lost(*ends), name),
-                "left": lambda: steady(share_left, flow.lost(*ends), rested, name=left, falls=(0,)),
-                "drop": lambda: flow.lost_on_feeders(*ends),
-            }
-        )
-        return Fact("load_volts", {"load": name, "bank": self.bank.name}, values, standing=standing)
+        says = Later(("volts", "left", "drop"), partial(self._told, name, flow))
+        return Fact("load_volts", {"load": name, "bank": self.bank.name}, says, standing=standing)
+
+    def _told(self, load: str, flow: Flow, what: str) -> Value:
+        """The volts at a load, the part of the rested volts that it is left, or what is lost on its feeders."""
+        rested, ends = self.its.rested, self.ends[load]
+        if what == "drop":
+            return flow.lost_on_feeders(*ends)
+        if what == "volts":
+            return self._volts(rested, flow.lost(*ends), load)
+        return steady(share_left, flow.lost(*ends), rested, name=f"volts left at {load} as a share", falls=(0,))
 
 
 def consumers(case: Case) -> list[Part]:

@@ -61,8 +61,8 @@ def stated(case: Case) -> Iterator[Fact]:
                 continue
             for part in parts:
                 if not its.noted or _stated(part, its.noted):
-                    every = Later({each: partial(_said, part, its, each) for each in its.reads})
-                    yield Fact(its.name, {"part": part.name}, every, standing=standing(part))
+                    says = Later(its.reads, partial(_said, part, its))
+                    yield Fact(its.name, {"part": part.name}, says, standing=standing(part))
     yield Fact("habits", {"site": SITE}, read(case.habits, catalogue()["habits"].reads))
     signs = case.habits.leaf("danger_signs")
     if signs.told or signs.asked:

@@ -32,7 +32,8 @@ def protection(its: BankFacts, ampacity: Ampacity) -> Iterator[Fact]:
         if zone.own:
             continue
         guards = " + ".join(zone.guards)
-        rating = sum_a.of(*(rated(case.parts[name]) for name in zone.guards), name=guards)
+        ratings = [rated(case.parts[name]) for name in zone.guards]
+        rating = ratings[0] if len(ratings) == 1 else sum_a.of(*ratings, name=guards)
         for hop in zone.hops:
             if hop.a in posts and hop.b in posts:
                 continue
@@ -48,8 +49,8 @@ def protection(its: BankFacts, ampacity: Ampacity) -> Iterator[Fact]:
                 keys = {"device": guard, "run": hop.id, "bank": bank.name}
                 yield Fact("guarded_run", keys, guarded, standing=standing)
     for device in network.reached_devices(bank):
-        values = Later({"current": partial(_fault, its, device), "interrupts": partial(interrupts, its, device)})
-        yield Fact("fault_current", {"device": device, "bank": bank.name}, values, standing=standing)
+        says = Later(("current", "interrupts"), partial(_told, its, device))
+        yield Fact("fault_current", {"device": device, "bank": bank.name}, says, standing=standing)
 
 
 def hop_ampacity(hop: Hop, *, engine_aboard: bool = True) -> Value:
@@ -80,6 +81,11 @@ def rated(guard: Part) -> Value:
     if count.domain == Span(1.0, 1.0):
         return rating
     return times.of(count, rating, name=f"{guard.name} together", dimension="current")
+
+
+def _told(its: BankFacts, device: str, what: str) -> Value:
+    """What passes a device at a dead short, or what it can break."""
+    return _fault(its, device) if what == "current" else interrupts(its, device)
 
 
 def _fault(its: BankFacts, device: str) -> Value:

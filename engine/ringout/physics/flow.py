@@ -19,7 +19,7 @@ from typing import NamedTuple
 from ringout.case.case import Hop
 from ringout.physics.circuit import hop_ohm
 from ringout.physics.feeders import Draw, Feeders
-from ringout.physics.formulas import PLAIN, drop_v
+from ringout.physics.formulas import PLAIN, drop_v, under_load_v
 from ringout.quantity.leaf import WEAK, WORKED_OUT, Leaf, Origin
 from ringout.quantity.span import Span
 from ringout.quantity.steady import steady
@@ -188,30 +188,31 @@ class Flow:
 
 
 class Beside:
-    """What the current of one consumer costs others in volts, on the reaches that they share and in the core."""
+    """What one consumer leaves others of the rested volts: it costs them some on reaches they share and in the core."""
 
-    def __init__(self, feeders: Feeders, other: Draw) -> None:
-        self.feeders, self.other = feeders, other
+    def __init__(self, feeders: Feeders, other: Draw, rested: Value) -> None:
+        self.feeders, self.other, self.rested = feeders, other, rested
         self._drops = {
             far: steady(drop_v, other.amps, feeders.ohm(far), name=f"drop up to {far}")
             for end in (other.plus, other.minus)
             for far in feeders.way(end)
         }
         self._in_core: dict[tuple[str, str], Value] = {}
-        self._lost: dict[tuple[str, ...], Value] = {}
+        self._left: dict[tuple[str, ...], Value] = {}
 
-    def lost(self, plus: str, minus: str) -> Value:
-        """Voltage (V) that is missing at two terminals because of what the other takes.
+    def left(self, plus: str, minus: str) -> Value:
+        """Voltage (V) between two terminals that the other leaves of the rested volts.
 
         It is one and the same for all whose ways join those of the other in one place.
         """
         at = self.feeders.root(plus), self.feeders.root(minus)
         reaches = [far for end in (plus, minus) for far in self.feeders.way(end) if far in self._drops]
         shared = (*at, *reaches)
-        if shared not in self._lost:
-            drops = [self._drops[far] for far in reaches]
-            self._lost[shared] = steady(lost_v, *drops, self._lost_in_core(at), name=f"volts lost by {self.other.part}")
-        return self._lost[shared]
+        if shared not in self._left:
+            drops, by = [self._drops[far] for far in reaches], self.other.part
+            lost = steady(lost_v, *drops, self._lost_in_core(at), name=f"volts lost by {by}")
+            self._left[shared] = steady(under_load_v, self.rested, lost, name=f"volts that {by} leaves", falls=(1,))
+        return self._left[shared]
 
     def _lost_in_core(self, at: tuple[str, str]) -> Value:
         feeders, other = self.feeders, self.other

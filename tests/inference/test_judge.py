@@ -4,8 +4,11 @@ import itertools
 import math
 
 import pytest
+from hypothesis import given
+from hypothesis import strategies as st
 
 from ringout.facts.fact import Fact
+from ringout.inference import judge as judging
 from ringout.inference.judge import Judged, Truth, both, either, judge, value_of
 from ringout.quantity.leaf import Leaf, Origin
 from ringout.quantity.span import Choice, Span
@@ -195,6 +198,39 @@ def test_a_limit_by_chemistry_is_broken_whatever_the_chemistry() -> None:
     found = said(AnyOf((lead, lithium)), **values)
     assert (found.truth, found.needs) == (YES, {})
     assert said(AnyOf((lead, lithium)), w=values["w"], v=amount("v", 14.7)).truth is OPEN
+
+
+@st.composite
+def conditions(draw: st.DrawFn, deep: int = 3) -> Condition:
+    """Trees of tests on a few words and numbers, some of them tested twice."""
+    if deep == 0 or draw(st.booleans()):
+        if draw(st.booleans()):
+            return word(draw(st.sampled_from("abc")), *draw(st.sets(st.sampled_from("xyz"), min_size=1)))
+        return order(draw(st.sampled_from(("gt", "ge", "lt", "le"))), draw(st.sampled_from("pq")), draw(NUMBERS))
+    if draw(st.integers(0, 3)) == 0:
+        return Not(draw(conditions(deep - 1)))
+    return draw(st.sampled_from((AllOf, AnyOf)))(tuple(draw(st.lists(conditions(deep - 1), min_size=1, max_size=3))))
+
+
+NUMBERS = st.sampled_from("pq") | st.integers(0, 4).map(lambda n: amount(f"limit{n}", n))
+
+
+@given(conditions(), st.data())
+def test_what_rests_on_nothing_together_comes_out_the_same_without_going_through_words(
+    condition: Condition, data: st.DataObject
+) -> None:
+    words = {name: choice(name, *data.draw(st.sets(st.sampled_from("xyz"), min_size=1))) for name in "abc"}
+    full_by = data.draw(st.dictionaries(st.sampled_from("xyz"), st.integers(0, 4), min_size=3))
+    by_word = Traced(lambda chosen: float(full_by[str(chosen)]), (words["a"],), name="p")
+    values: dict[str, Value] = {
+        **words,
+        "p": by_word if data.draw(st.booleans()) else amount("p", 1, data.draw(st.integers(1, 3))),
+        "q": amount("q", *sorted((data.draw(st.integers(0, 4)), data.draw(st.integers(0, 4))))),
+    }
+    found = said(condition, **values).truth
+    with pytest.MonkeyPatch.context() as patch:
+        patch.setattr(judging, "_each_its_own", lambda found: False)
+        assert said(condition, **values).truth is found
 
 
 def test_splitting_stops_where_there_are_too_many_worlds() -> None:

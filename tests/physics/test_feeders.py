@@ -67,3 +67,5 @@ def test_bars_are_a_place_where_more_may_hang_though_nothing_joins_there() -> No
     its = feeders("b1 = bars : 50 mm2, 1 m\nbars = lamp : 4 mm2, 1 m")
     assert its.reaches["lamp+"] == "bars+"
     assert its.to_bars == {"bars+", "bars-"}
+    on_a_pump = feeders("b1 = fan : 4 mm2, 1 m\nb1 = pump : 4 mm2, 1 m\npump = rail : 4 mm2, 1 m")
+    assert on_a_pump.to_bars == {"rail+", "rail-", "pump+", "pump-"}

@@ -23,6 +23,7 @@ from ringout.quantity.traced import (
     TooManyWorlds,
     Traced,
     Value,
+    apart,
     domain_of,
     formula,
     leaves_of,
@@ -82,6 +83,17 @@ def test_no_sampled_point_leaves_the_range(value: Traced, rng: random.Random) ->
         ends = {leaf.path: span(leaf.domain) for leaf in value.leaves}
         point = {path: rng.uniform(its.lo, its.hi) for path, its in ends.items()}
         assert found.lo - slack <= float(value.at(point)) <= found.hi + slack
+
+
+@given(trees(3), trees(3), st.integers(0, 4))
+def test_what_a_value_rests_on_is_told_without_putting_it_together(one: Traced, other: Traced, deep: int) -> None:
+    asked = [*(f"{way}{n}" for way in ("up", "down") for n in range(4)), "elsewhere"]
+    told = [path for path in asked if one.rests_on(path, deep)]
+    assert told == [path for path in asked if path in one.paths]
+    for leaf in other.leaves:
+        assert apart(one, leaf) is apart(leaf, one) is (leaf.path not in told)
+    assert apart(one, other) is apart(other, one) is one.paths.isdisjoint(other.paths)
+    assert apart(number("a", 1, 2), number("b", 1, 2)) and not apart(number("a", 1, 2), number("a", 1, 2))
 
 
 @given(trees(2))

@@ -98,8 +98,7 @@ def test_findings_of_one_rule_and_class_stand_together(reviewed: Reviewed) -> No
 
 
 def test_the_first_words_count_dangers_found_and_open(reviewed: Reviewed) -> None:
-    made = replace(reviewed("reed-loop"))
-    vars(made)["needs"] = ()
+    made = replace(reviewed("reed-loop"), open=())
     assert view(of_class(made, 0, 2)).first.startswith("Nothing that can hurt someone was found")
     assert view(of_class(made, 1, 2)).first == "1 thing wrong that can hurt someone: see to number 1 first."
     several = "3 things wrong that can hurt someone: see to numbers 1 to 3 first."

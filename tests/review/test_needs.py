@@ -1,11 +1,12 @@
 """What to find out next: every open verdict stands under one question, the most telling questions first."""
 
 from collections import Counter
-from collections.abc import Callable, Iterator
+from collections.abc import Callable, Iterator, Sequence
 
 import pytest
 
 from ringout.case.load import load_text
+from ringout.inference.chain import Step
 from ringout.quantity.leaf import Leaf
 from ringout.quantity.span import Choice
 from ringout.review.finding import DANGER, Finding
@@ -120,6 +121,21 @@ def test_what_follows_from_an_open_cause_waits_for_the_same_answer(rule: MakeRul
     ]
     [need] = judge("b1: {kind: battery}", rules).needs
     assert (need.path, need.settles) == ("b1.post_covers", ("title of cause", "title of consequence"))
+
+
+@pytest.mark.parametrize("rounded", ["b1.box", "b1.restraint"])
+def test_what_differs_by_rounding_alone_goes_by_name(
+    rounded: str, rule: MakeRule, judge: Judge, monkeypatch: pytest.MonkeyPatch
+) -> None:
+    def shares(_: Step, leaves: Sequence[Leaf]) -> dict[str, float]:
+        return {leaf.path: 0.1 + 0.2 if leaf.path == rounded else 0.3 for leaf in leaves}
+
+    assert 0.1 + 0.2 > 0.3, "by rounding"
+    monkeypatch.setattr("ringout.review.needs.influences", shares)
+    box, restraint = {"eq": ["b.box", "none"]}, {"eq": ["b.restraint", "none"]}
+    assert paths(judge("b1: {kind: battery}", [rule("one", when={"all": [box, restraint]})])) == ["b1.restraint"]
+    apart = [rule("one", when=box), rule("two", when=restraint)]
+    assert paths(judge("b1: {kind: battery}", apart)) == ["b1.box", "b1.restraint"]
 
 
 def test_what_only_a_licensed_person_may_find_out_comes_later(rule: MakeRule, judge: Judge) -> None:

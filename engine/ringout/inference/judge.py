@@ -15,7 +15,7 @@ from ringout.facts.fact import Fact
 from ringout.quantity.leaf import Leaf
 from ringout.quantity.span import Choice, Domain, Span
 from ringout.quantity.telling import asked_of
-from ringout.quantity.traced import NO_VIEW, Traced, Value, View, domain_of, paths_of
+from ringout.quantity.traced import NO_VIEW, Traced, Value, View, apart, domain_of
 from ringout.record import record
 from ringout.rulebase.condition import AllOf, Amount, Attr, Compare, Condition, LimitRef, Not
 from ringout.rulebase.limits import limits
@@ -98,9 +98,9 @@ def _each_its_own(found: Judged) -> bool:
     Then words make each test so and not so whatever they make of the others: no need to go through them. What all
     of them made so would be settled by their range.
     """
-    sides = [side for test in found.tests if test.truth is Truth.OPEN for side in (test.left, test.right)]
-    rest_on = [paths_of(side) for side in sides if side is not None] if len(sides) > 1 else []
-    return all(one.isdisjoint(other) for one, other in itertools.combinations(rest_on, 2))
+    open_tests = [test for test in found.tests if test.truth is Truth.OPEN]
+    sides = [side for test in open_tests for side in (test.left, test.right) if side is not None]
+    return all(apart(one, other) for one, other in itertools.combinations(sides, 2))
 
 
 def value_of(attr: Attr, binding: Binding) -> Value:
@@ -186,16 +186,16 @@ def _order(op: str, left: Value, right: Value, view: View) -> Truth:
     a, b = domain_of(left, view), domain_of(right, view)
     assert isinstance(a, Span) and isinstance(b, Span)
     truth = _ORDERS[op](a, b)
-    if truth is not Truth.OPEN or paths_of(left).isdisjoint(paths_of(right)):
+    if truth is not Truth.OPEN or apart(left, right):
         return truth
     # Open ends have no difference: infinity less infinity is no number.
     if all(map(math.isfinite, (a.lo, a.hi, b.lo, b.hi))):
         # Both sides rest on a common leaf: what counts is the range of their difference.
         widest = Span(a.lo - b.hi, a.hi - b.lo)
         made = Traced(lambda x, y: float(x) - float(y), (left, right), name="difference", widest=widest)
-        apart = made.domain(view)
-        assert isinstance(apart, Span)
-        truth = _ORDERS[op](apart, Span(0.0, 0.0))
+        between = made.domain(view)
+        assert isinstance(between, Span)
+        truth = _ORDERS[op](between, Span(0.0, 0.0))
     return truth
 
 

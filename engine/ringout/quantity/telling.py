@@ -11,6 +11,8 @@ from ringout.quantity.leaf import Leaf, Origin
 from ringout.quantity.span import Choice, Span
 from ringout.quantity.traced import NO_VIEW, WORLDS, Point, Traced, Value, View, beneath, domain_of, ends_of
 
+FEW = 2
+"""So many leaves are looked for one by one."""
 NOTHING: Mapping[str, Leaf] = {}
 
 
@@ -84,7 +86,10 @@ def swings(value: Value, paths: Set[str]) -> dict[str, float]:
     """The swing of a value by each leaf of some paths; those that are not beneath it are left out."""
     if isinstance(value, Leaf):
         return {value.path: _apart(ends_of(value.domain))} if value.path in paths else {}
-    beneath = paths & value.paths
+    few = len(paths) <= FEW
+    beneath = {path for path in paths if value.rests_on(path)} if few else paths & value.paths
+    if not beneath:
+        return {}
     moved = value.moved(beneath)
     return {path: _apart(moved[path]) for path in beneath}
 

@@ -27,6 +27,8 @@ View = Mapping[str, Domain]
 NO_VIEW: View = {}
 WORLDS = 64
 """Most combinations of open word choices that are walked through; beyond it the answer is the widest."""
+DEEP = 3
+"""Down to so many values beneath one another a leaf is looked for; farther down lies what many values share."""
 FULL_CORNERS = 6
 """Up to this many open numeric leaves every corner is evaluated; above it a coordinate search is used."""
 
@@ -96,6 +98,15 @@ class Traced:
     def paths(self) -> KeysView[str]:
         """The paths of all leaves beneath."""
         return self.beneath.keys()
+
+    def rests_on(self, path: str, deep: int = DEEP) -> bool:
+        """Whether a leaf lies beneath; so far down nothing is put together for the answer."""
+        if not deep or self._beneath is not None:
+            return path in self.beneath
+        for each in self.inputs:
+            if each.path == path if isinstance(each, Leaf) else each.rests_on(path, deep - 1):
+                return True
+        return False
 
     @property
     def words(self) -> tuple[Leaf, ...]:
@@ -245,6 +256,13 @@ def beneath(value: Value) -> Mapping[str, Leaf]:
 def paths_of(value: Value) -> KeysView[str]:
     """The paths of the leaves beneath a value; a leaf's own."""
     return beneath(value).keys()
+
+
+def apart(one: Value, other: Value) -> bool:
+    """Whether two values rest on nothing together."""
+    if isinstance(other, Leaf):
+        return one.path != other.path if isinstance(one, Leaf) else not one.rests_on(other.path)
+    return apart(other, one) if isinstance(one, Leaf) else one.paths.isdisjoint(other.paths)
 
 
 def domain_of(value: Value, view: View = NO_VIEW) -> Domain:

@@ -1,7 +1,7 @@
 """Three-valued judgement of a condition on facts: yes, no, or not known with the leaves that would settle it.
 
-Where a test stays open over a few words (chemistry, yes/no), it is split over them before "not known" is
-said.
+Where what is open rests on the same few words (chemistry, yes/no), they are gone through one by one before "not
+known" is said.
 """
 
 from __future__ import annotations

@@ -42,7 +42,8 @@ class Review:
     @cached_property
     def needs(self) -> tuple[Need, ...]:
         """What to find out next, worked out for who asks: a plan reviews again and again, and never does."""
-        return tuple(next_needs(self.case, self.open))
+        with unsearched():
+            return tuple(next_needs(self.case, self.open))
 
 
 def review(case: Case, engine: str = "", rules: tuple[Rule, ...] | None = None) -> Review:

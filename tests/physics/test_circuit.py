@@ -79,6 +79,13 @@ def test_a_device_is_taken_by_its_rating() -> None:
     assert domain_of(blank, PLAIN) == Span(0.0002, 0.004), "a fuse nobody read may be either"
 
 
+def test_a_fuse_nobody_read_may_be_either_whichever_resists_more() -> None:
+    blank = device_ohm(net("b1 = inv", "blank: {kind: fuse}").case.parts["blank"])
+    for small, both in ((0.002, Span(0.001, 0.003)), (0.0005, Span(0.0005, 0.003)), (0.004, Span(0.001, 0.004))):
+        view = {"tables.device_in_lead": Span(0.001, 0.003), "tables.small_device_in_lead": exactly(small)}
+        assert domain_of(blank, view) == both
+
+
 def test_resistances_go_by_the_tables_that_are_read(tmp_path: Path) -> None:
     network = net("b1+ = main = house+ : 35 mm2, 1 m, 2 m")
     [hop, *_], main = network.case.hops.values(), network.case.parts["main"]

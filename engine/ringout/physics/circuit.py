@@ -23,7 +23,7 @@ from ringout.physics.tables import by_chemistry, constant
 from ringout.quantity.leaf import Leaf
 from ringout.quantity.span import Span
 from ringout.quantity.steady import Steady, steady
-from ringout.quantity.traced import Value
+from ringout.quantity.traced import Traced, Value
 from ringout.system.banks import Bank
 from ringout.system.network import Network, Step
 
@@ -73,9 +73,12 @@ def device_ohm(part: Part) -> Value:
 
 
 @lru_cache(maxsize=4096)
-def _contacts(name: str, rating: Leaf, bolted: Leaf, small: Leaf) -> Steady:
-    """Made once for a device and the tables, as a conductor is."""
-    return steady(contacts_ohm, rating, bolted, small, name=f"{name} with its contacts", falls=(0,))
+def _contacts(name: str, rating: Leaf, bolted: Leaf, small: Leaf) -> Traced:
+    """Made once for a device and the tables, as a conductor is.
+
+    Nothing says that small contacts resist more than bolted ones: whether it falls with the rating is up to the tables.
+    """
+    return contacts_ohm.of(rating, bolted, small, name=f"{name} with its contacts")
 
 
 def internal_ohm(battery: Part) -> Value:

@@ -37,22 +37,16 @@ def hop_ohm(hop: Hop) -> Steady:
 
 
 @lru_cache(maxsize=4096)
-def _conductor(id: str, copper: Steady, length: Value, size: Leaf, lug: Leaf) -> Steady:
+def _conductor(id: str, copper: Traced, length: Value, size: Leaf, lug: Leaf) -> Steady:
     """Made once for a length, a size and the tables, since many numbers rest on one conductor."""
     return steady(conductor_ohm, copper, length, size, lug, name=f"{id} with its lugs", falls=(2,))
 
 
 @remembered
-def _copper() -> Steady:
-    """What copper lets through, the same in every conductor."""
-    return steady(
-        copper_ohm_mm2_m,
-        constant("conductor_temperature"),
-        constant("stranding"),
-        constant("resistivity_20"),
-        constant("temperature_coefficient"),
-        name="copper of a cable at work",
-    )
+def _copper() -> Traced:
+    """What copper resists, the same in every conductor. Below 20 C it falls with its coefficient: it is not steady."""
+    names = ("conductor_temperature", "stranding", "resistivity_20", "temperature_coefficient")
+    return copper_ohm_mm2_m.of(*(constant(name) for name in names), name="copper of a cable at work")
 
 
 def cables_ohm(hops: Sequence[Hop]) -> Steady:

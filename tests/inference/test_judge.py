@@ -200,6 +200,15 @@ def test_a_limit_by_chemistry_is_broken_whatever_the_chemistry() -> None:
     assert said(AnyOf((lead, lithium)), w=values["w"], v=amount("v", 14.7)).truth is OPEN
 
 
+def test_words_that_two_tests_rest_on_are_gone_through_though_they_stand_on_right_sides() -> None:
+    chosen = choice("w", "x", "y")
+    one = Traced(lambda word: 1.0 if word == "x" else 3.0, (chosen,), name="one")
+    other = Traced(lambda word: 3.0 if word == "x" else 1.0, (chosen,), name="other")
+    values = {"two": amount("two", 2), "also": amount("also", 2), "one": one, "other": other}
+    condition = AnyOf((order("lt", "two", "one"), order("lt", "also", "other")))
+    assert said(condition, **values).truth is YES, "with either word one of the two is more than two"
+
+
 @st.composite
 def conditions(draw: st.DrawFn, deep: int = 3) -> Condition:
     """Trees of tests on a few words and numbers, some of them tested twice."""

@@ -156,7 +156,7 @@ def test_a_settled_current_says_what_it_rests_on() -> None:
     (found,) = settled(feeders(LEAD), [], [keeper("cooler", 60, 80)], Span(12.4, 13.0))
     assert not isinstance(found.amps, Leaf)
     power, left = (each for each in found.amps.leaves)
-    assert (power.path, left.path) == ("cooler.power", "worked_out.cooler.volts_with_everything_on")
+    assert (power.path, left.path) == ("cooler.power", "worked_out.cooler.volts_everything_on")
     assert left.source.startswith("settled: the volts at which")
 
 

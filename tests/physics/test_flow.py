@@ -23,7 +23,6 @@ def test_formulas_at_a_point() -> None:
     assert divided_a(30, 0.002) == 30
 
 
-
 def test_currents_are_added_up_inward() -> None:
     flow = Flow(feeders(TREE), ALL)
     hops = flow.feeders.network.case.hops
@@ -42,7 +41,6 @@ def test_volts_lost_are_added_up_outward() -> None:
     assert exact(flow.lost("pump+", "pump-")) == pytest.approx(13 * 0.004 + main + rail + pump)
 
 
-
 def test_what_another_takes_is_missing_by_what_both_share() -> None:
     its = feeders(TREE)
     main = 2 * copper(0.5, 50) + 0.0002 + copper(1, 50)
@@ -51,6 +49,16 @@ def test_what_another_takes_is_missing_by_what_both_share() -> None:
     shared = 0.004 + main + 2 * copper(2, 10)
     assert exact(beside.left("lamp+", "lamp-")) == pytest.approx(13 - 8 * shared)
     assert beside.left("lamp+", "lamp-") is beside.left("rail+", "rail-"), "what joins at one place has the same left"
+
+
+def test_what_is_left_at_other_posts_of_the_bank_is_another() -> None:
+    its = feeders("b1 = b2 : 16 mm2, 0.5 m\nb1 = pump : 4 mm2, 1 m\nb1 = lamp : 4 mm2, 1 m\nb2 = fan : 4 mm2, 1 m")
+    beside = Beside(its, draw("pump", 8), Leaf("rested", Span(13, 13)))
+    link = 2 * copper(0.5, 16)
+    # Of 8 A the second battery gives what the links leave it.
+    by_second = 8 * 0.004 / (0.008 + link)
+    assert exact(beside.left("lamp+", "lamp-")) == pytest.approx(13 - (8 - by_second) * 0.004)
+    assert exact(beside.left("fan+", "fan-")) == pytest.approx(13 - by_second * 0.004)
 
 
 def test_nothing_flows_where_nothing_hangs() -> None:
@@ -70,7 +78,6 @@ def test_two_cables_side_by_side_divide_the_current() -> None:
     assert exact(flow.run_current(hops["b1+~pump+"])) == pytest.approx(30 * thick / (thick + thin))
     assert exact(flow.run_current(hops["b1-~pump-"])) == 30
     assert exact(flow.lost_on_feeders("pump+", "pump-")) == pytest.approx(30 * (thick * thin / (thick + thin) + thick))
-
 
 
 RING = """\

@@ -98,7 +98,7 @@ def test_settings_add_up() -> None:
         ("b1.capacity", "lots", "b1.capacity: expected a charge such as 100 Ah, found 'lots'"),
         ("f1.there", "maybe", "f1.there: expected yes or no, found 'maybe'"),
         ("limits.notable_drain", "2 A", "found 'limits.notable_drain', which is a value of the rules"),
-        ("worked_out.kettle.volts_one", "12 V", "found 'worked_out.kettle.volts_one', which is worked out from"),
+        ("worked_out.lamp.volts_with_kettle", "12 V", "found 'worked_out.lamp.volts_with_kettle', which is worked out"),
         ("b1+~f1.lugs", "crimped", "found 'b1+~f1.lugs'; did you mean 'b1+~f1.lug'?"),
     ],
 )  # fmt: skip

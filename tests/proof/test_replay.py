@@ -24,6 +24,7 @@ from ringout.facts.gather import gather
 from ringout.inference.chain import Chained, Verdict, chain
 from ringout.inference.judge import Judged, Truth, judge
 from ringout.inference.plain import PlainMatcher
+from ringout.physics.flow import MOST_NAMED
 from ringout.quantity.leaf import Leaf, Origin
 from ringout.quantity.span import Choice, Span
 from ringout.quantity.traced import Traced, leaves_of
@@ -127,6 +128,19 @@ def test_volts_worked_out_may_not_be_taken_narrower_than_what_leaves_them() -> N
         lo, hi = leaf.domain.lo, leaf.domain.hi
         assert its.wrong_with(replace(leaf, domain=Span((lo + hi) / 2, hi)))
         assert its.wrong_with(replace(leaf, path=f"{leaf.path}x"))
+
+
+def test_more_loads_than_are_named_follow_too(tmp_path: Path) -> None:
+    loads = [f"  l{n}: {{kind: dc_load, current: 0.5..{1 + n / 10} A (label)}}" for n in range(MOST_NAMED + 3)]
+    rows = ["case: made for a test", "kind: cabin", "dc_volts: 12 V", "parts:", "  bars: {kind: busbars}", *loads]
+    rows += ["  b1: {kind: battery, chemistry: AGM (label), nominal: 12 V (label), capacity: 100 Ah (label)}", "dc:"]
+    rows += ["  - b1 = bars : 16 mm2, 1 m", *(f"  - bars = l{n} : 2.5 mm2, 2 m" for n in range(MOST_NAMED + 3))]
+    path = tmp_path / "many.yaml"
+    path.write_text("\n".join(rows) + "\n", "utf-8")
+    its, objections = replayed(path)
+    assert objections == []
+    values = [value for fact in its.given.values() for value in fact.values.values()]
+    assert any(leaf.path.endswith(".others") for value in values for leaf in leaves_of(value))
 
 
 def test_an_unknown_value_may_not_be_taken_narrower_than_its_form_allows() -> None:

@@ -34,7 +34,7 @@ class WorkedOut:
             wide = self._amps(leaf) if -leaf.domain.lo == leaf.domain.hi else float("inf")
         elif what == "unplaced":
             wide = self._amps(leaf) if leaf.domain.lo <= 0 else float("inf")
-        elif what.startswith("others_"):
+        elif what == "others":
             wide = 0.0 if 0 <= leaf.domain.lo <= leaf.domain.hi else float("inf")
         else:
             return f"{leaf.path}: nothing is known to be worked out so"
@@ -81,7 +81,7 @@ class WorkedOut:
     def _of_case(fact: Any, part: str, case: str) -> bool:
         if fact.type == "sag":
             return fact.keys["load"] == part and case == f"with_{fact.keys['appliance']}"
-        return fact.type == "load_volts" and fact.keys["load"] == part and case == "with_everything_on"
+        return fact.type == "load_volts" and fact.keys["load"] == part and case == "everything_on"
 
     # -- currents --------------------------------------------------------------------------------------------
 

@@ -1,6 +1,7 @@
 """Order of findings, consequences beneath their causes, grades, and what a finding rests on."""
 
 from collections.abc import Callable
+from dataclasses import replace
 from itertools import pairwise
 
 import pytest
@@ -333,3 +334,10 @@ def test_an_open_danger_has_the_class_that_the_reading_in_doubt_gives_it(rule: M
     assert [each.grade.cls for each in judge(hot, [one], read % "90 A").found] == [4]
     assert [each.grade.cls for each in judge(hot, [one], read % "5 A").found] == [4]
     assert judge(load, [one], read % "7.2 A").open == ()
+
+
+def test_margins_that_differ_by_rounding_alone_are_alike(reviewed: Callable[[str], Review]) -> None:
+    finding, asked = reviewed("reed-loop").found[0], frozenset[str]()
+    assert 0.1 + 0.2 > 0.3, "by rounding"
+    assert replace(finding, margin=0.1 + 0.2).order(asked) == replace(finding, margin=0.3).order(asked)
+    assert replace(finding, margin=0.31).order(asked) < replace(finding, margin=0.3).order(asked)

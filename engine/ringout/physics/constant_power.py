@@ -106,7 +106,7 @@ def settled(
     else:
         volts = [(half.lo, high) for _, high in volts]
     return [
-        Draw(keeper.part, keeper.plus, keeper.minus, _amps(keeper, "with_everything_on", Span(*have)))
+        Draw(keeper.part, keeper.plus, keeper.minus, _amps(keeper, "everything_on", Span(*have)))
         for keeper, have in zip(keepers, volts, strict=True)
     ]
 

@@ -61,6 +61,7 @@ class Feeders:
     _inward: dict[str, str] = field(init=False)
     _ohm: dict[str, Value] = field(init=False, default_factory=dict)
     _core_ohm: dict[tuple[str, str], Value] = field(init=False, default_factory=dict)
+    _seen: dict[tuple[str, str], Steady] = field(init=False, default_factory=dict)
 
     def __post_init__(self) -> None:
         layout = self.network.layout(self.bank)
@@ -144,8 +145,10 @@ class Feeders:
     def seen_ohm(self, plus: str, minus: str) -> Steady:
         """Resistance (ohm) that a consumer at two terminals sees, of its feeders and of the core."""
         assert self.core is not None
-        at = self.root(plus), self.root(minus)
-        if at not in self._core_ohm:
-            self._core_ohm[at] = self.core.seen(at, f"resistance behind {at[0]} and {at[1]}")
-        each = [self.ohm(far) for end in (plus, minus) for far in self.way(end)]
-        return steady(series_ohm, *each, self._core_ohm[at], name=f"all resistance up to {plus}, {minus}")
+        if (plus, minus) not in self._seen:
+            at = self.root(plus), self.root(minus)
+            if at not in self._core_ohm:
+                self._core_ohm[at] = self.core.seen(at, f"resistance behind {at[0]} and {at[1]}")
+            each, name = [self.ohm(far) for end in (plus, minus) for far in self.way(end)], f"{plus}, {minus}"
+            self._seen[plus, minus] = steady(series_ohm, *each, self._core_ohm[at], name=f"all resistance up to {name}")
+        return self._seen[plus, minus]

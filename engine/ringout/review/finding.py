@@ -24,6 +24,8 @@ LEVELS = {
 }  # fmt: skip
 """MIL-STD-882E (standard practice, 2012), table III: severity and probability to a level of risk."""
 RANK = ("high", "serious", "medium", "low")
+ALIKE = 9
+"""Digits after the point to which margins are told apart: what differs by rounding alone goes by name."""
 DANGER = 2
 """From this class up a fault can hurt someone, and an open question is a thing not shown to be safe."""
 
@@ -159,7 +161,8 @@ class Finding:
     def order(self, complaints: frozenset[str]) -> tuple[object, ...]:
         """The place in the list: class, found before open, risk, explains a complaint, margin, name."""
         silent = not complaints or all(complaints.isdisjoint(each.explains) for each in (self, *self.beneath))
-        return (self.cls, self.open, self.risk, silent, -self.margin, self.rule.name, self.about)
+        margin = round(self.margin, ALIKE)
+        return (self.cls, self.open, self.risk, silent, -margin, self.rule.name, self.about)
 
 
 def findings(case: Case, chained: Chained) -> list[Finding]:

@@ -65,7 +65,7 @@ def next_needs(case: Case, made: Sequence[Finding]) -> list[Need]:
     """Needs for the open verdicts, the most telling first; every verdict stands under exactly one of them."""
     symptoms = {complaint.symptom for complaint in case.complaints.values()}
     needs: dict[str, Need] = {}
-    opens = [(top if top.open else each, each) for top in made for each in _with_beneath(top) if each.open]
+    opens = [(top, each) for top in made if top.open for each in _with_beneath(top)]  # beneath it all is open
     weighed: dict[Finding, dict[str, float]] = {}
     for _, finding in opens:
         telling = weighed[finding] = _weighed(case, finding, needs)

@@ -9,6 +9,7 @@ import random
 from collections.abc import Iterator
 from functools import cache
 
+import pytest
 from case_leaves import CASES
 from hypothesis import given
 from hypothesis import strategies as st
@@ -17,7 +18,7 @@ from ringout.case.load import load
 from ringout.facts.gather import gather
 from ringout.quantity.leaf import Leaf
 from ringout.quantity.span import Span
-from ringout.quantity.steady import Steady, steady
+from ringout.quantity.steady import ADDING, Steady, steady
 from ringout.quantity.traced import Traced, Value, domain_of, formula
 
 BEYOND = 10.0
@@ -73,6 +74,16 @@ def test_what_the_engine_leans_on_is_there() -> None:
 @given(st.randoms(use_true_random=False))
 def test_every_claim_is_kept(by: random.Random) -> None:
     assert {name: fault for name, value in claims().items() if (fault := broken(value, by))} == {}
+
+
+@given(st.randoms(use_true_random=False))
+def test_what_is_said_to_add_adds(by: random.Random) -> None:
+    adding = [value for value in claims().values() if value.fn in ADDING]
+    assert len({value.fn for value in adding}) > 3
+    for value in adding:
+        point = [near(each, by) for each in value.inputs]
+        added = sum(-each if place in value.falls else each for place, each in enumerate(point))
+        assert value.fn(*point) == pytest.approx(added, abs=1e-9 * max(point)), value.name
 
 
 @formula("by size", dimension="resistance", source="made for this test")

@@ -1,12 +1,14 @@
 """Steady values: two evaluations give the range that all corners give."""
 
+import math
+
 import pytest
 from hypothesis import given
 from hypothesis import strategies as st
 
 from ringout.quantity.leaf import Leaf
 from ringout.quantity.span import Choice, Span
-from ringout.quantity.steady import Steady, steady
+from ringout.quantity.steady import Steady, adds, steady
 from ringout.quantity.telling import swing, swings
 from ringout.quantity.traced import WORLDS, Point, Traced, formula, leaves_of
 
@@ -19,6 +21,12 @@ def mixed(a: float, b: float, c: float, d: float) -> float:
 @formula("a · b", dimension="", source="made for these tests")
 def product(a: float, b: float) -> float:
     return a * b
+
+
+@adds
+@formula("a + b - c", dimension="", source="made for these tests")
+def balance(a: float, b: float, c: float) -> float:
+    return a + b - c
 
 
 NUMBERS = st.floats(0.1, 100.0)
@@ -129,3 +137,21 @@ def test_a_word_beneath_moves_it_too() -> None:
     value = steady(product, chosen(word, "volts", wet=(10, 10), dry=(21, 21)), leaf("b", 1, 3), name="made")
     assert swing(value, word) == 11 * 2
     assert swing(value, leaf("elsewhere", 0, 1)) == 0
+
+
+@given(spans=st.tuples(SPANS, SPANS, SPANS))
+def test_a_sum_moves_as_far_as_what_it_is_made_of(spans: tuple[Span, ...]) -> None:
+    a, b, c = (Leaf(name, span) for name, span in zip("abc", spans, strict=True))
+    chosen = Leaf("w", Choice(frozenset({"one", "two", "three"})))
+    by_word = Traced(lambda word: {"one": 1.0, "two": 2.0, "three": 7.0}[str(word)], (chosen,), name="by word")
+    inner = steady(product, a, b, name="inner")
+    summed = steady(balance, inner, steady(balance, by_word, c, a, name="deep", falls=(2,)), c, name="sum", falls=(2,))
+    each = Traced(lambda a, b, w, c: a * b + (w + c - a) - c, (a, b, by_word, c), name="the same")
+    for leaf_ in (a, b, c, chosen):
+        assert swing(summed, leaf_) == pytest.approx(swing(each, leaf_), abs=1e-9), leaf_.path
+
+
+def test_a_sum_without_end_moves_as_any_other_value() -> None:
+    endless, a, c = leaf("endless", 1, math.inf), leaf("a", 1, 3), leaf("c", 0, 1)
+    made = steady(balance, endless, a, c, name="sum", falls=(2,))
+    assert swing(made, endless) == math.inf

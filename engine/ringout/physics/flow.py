@@ -22,12 +22,13 @@ from ringout.physics.feeders import Draw, Feeders
 from ringout.physics.formulas import PLAIN, drop_v, under_load_v
 from ringout.quantity.leaf import WEAK, WORKED_OUT, Leaf, Origin
 from ringout.quantity.span import Span
-from ringout.quantity.steady import steady
+from ringout.quantity.steady import adds, steady
 from ringout.quantity.traced import Traced, Value, domain_of, formula, leaves_of
 
 MOST_NAMED = 12
 
 
+@adds
 @formula("sum of what is drawn through it", dimension="current", source="Kirchhoff's current law")
 def drawn_a(*currents_a: float) -> float:
     """Current (A) of a conductor: all that hangs behind it."""
@@ -40,6 +41,7 @@ def divided_a(current_a: float, own_ohm: float, *others_ohm: float) -> float:
     return current_a / (1 + sum(own_ohm / each for each in others_ohm))
 
 
+@adds
 @formula("sum of the volts lost", dimension="voltage", source=PLAIN)
 def lost_v(*each_v: float) -> float:
     """Voltage (V) lost on several stretches one behind the other."""

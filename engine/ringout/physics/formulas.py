@@ -8,6 +8,7 @@ from __future__ import annotations
 
 import math
 
+from ringout.quantity.steady import adds
 from ringout.quantity.traced import formula
 
 PLAIN = "plain arithmetic"
@@ -39,6 +40,7 @@ def typical_internal_ohm(ohm_12v_100ah: float, capacity_ah: float, nominal_v: fl
     return ohm_12v_100ah * (100 / capacity_ah) * (nominal_v / 12)
 
 
+@adds
 @formula("sum of the resistances", dimension="resistance", source=PLAIN)
 def series_ohm(*resistances_ohm: float) -> float:
     """Resistance (ohm) of elements one behind the other."""
@@ -220,6 +222,7 @@ def from_12v(volts_12: float, nominal_v: float) -> float:
     return volts_12 * nominal_v / 12
 
 
+@adds
 @formula(
     "U_load = U_rested - what the network loses",
     dimension="voltage",

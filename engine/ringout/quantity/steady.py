@@ -13,7 +13,7 @@ from __future__ import annotations
 
 import itertools
 import math
-from collections.abc import Callable, Set
+from collections.abc import Callable, Mapping, Sequence, Set
 from typing import cast
 
 from ringout.quantity.leaf import Leaf
@@ -66,26 +66,43 @@ class Steady(Traced):
 
     def _move(self, beneath: Set[str], known: dict[str, list[Point]]) -> None:
         """What many values are made of (a shared feeder) is moved once for all of them."""
-        moves: dict[str, list[tuple[int, list[Point]]]] = {}
+        columns: list[tuple[int, Mapping[str, list[Point]], Set[str]]] = []
         for place, each in enumerate(self.inputs):
             if isinstance(each, Leaf):
                 if each.path in beneath:
-                    moves.setdefault(each.path, []).append((place, ends_of(each.domain)))
+                    columns.append((place, {each.path: ends_of(each.domain)}, {each.path}))
             elif here := beneath & each.paths:
-                moved = each.moved(here)
-                for path in here:
-                    moves.setdefault(path, []).append((place, moved[path]))
+                columns.append((place, each.moved(here), here))
+        if self.fn in ADDING and math.isfinite(cast("float", self.middle)):
+            self._shift(columns, known)
+            return
         fn, middles = self.fn, self._inputs_and_it()
         inputs = middles[:-1]
-        for path, columns in moves.items():
+        for path in beneath:
+            moves = [(place, moved[path]) for place, moved, here in columns if path in here]
             results = []
-            for end in range(len(columns[0][1])):
-                for place, ends in columns:
+            for end in range(len(moves[0][1])):
+                for place, ends in moves:
                     inputs[place] = ends[end]
                 results.append(fn(*inputs))
             known[path] = results
-            for place, _ in columns:
+            for place, _ in moves:
                 inputs[place] = middles[place]
+
+    def _shift(
+        self, columns: Sequence[tuple[int, Mapping[str, list[Point]], Set[str]]], known: dict[str, list[Point]]
+    ) -> None:
+        """A sum moves as far as what it is made of: nothing of it is added up again."""
+        middles = cast("list[float]", self._inputs_and_it())
+        base = middles[-1]
+        for place, moved, here in columns:
+            middle, sign = middles[place], -1.0 if place in self.falls else 1.0
+            for path in here:
+                ends, so_far = cast("list[float]", moved[path]), cast("list[float] | None", known.get(path))
+                if so_far is None:
+                    known[path] = [base + sign * (end - middle) for end in ends]
+                else:
+                    known[path] = [at + sign * (end - middle) for at, end in zip(so_far, ends, strict=True)]
 
     def domain(self, view: View = NO_VIEW) -> Domain:
         """Range over the domains of the leaves, `view` replacing some of them."""
@@ -130,6 +147,16 @@ class Steady(Traced):
         for place in self.falls:
             low[place], high[place] = high[place], low[place]
         return Span(float(self.fn(*low)), float(self.fn(*high)))
+
+
+ADDING: set[Callable[..., Point]] = set()
+"""The functions that `adds` was said of."""
+
+
+def adds(formula: Formula) -> Formula:
+    """Say of a formula that its value is the sum of its inputs, less those that it falls with."""
+    ADDING.add(formula.fn)
+    return formula
 
 
 def steady(formula: Formula, *inputs: Value, name: str, falls: tuple[int, ...] = ()) -> Steady:

@@ -18,6 +18,7 @@ from ringout.quantity.leaf import Leaf
 from ringout.quantity.span import Choice, Domain, Span
 from ringout.quantity.traced import (
     FULL_CORNERS,
+    VIEWS,
     WORLDS,
     Point,
     TooManyWorlds,
@@ -94,6 +95,14 @@ def test_what_a_value_rests_on_is_told_without_putting_it_together(one: Traced, 
         assert apart(one, leaf) is apart(leaf, one) is (leaf.path not in told)
     assert apart(one, other) is apart(other, one) is one.paths.isdisjoint(other.paths)
     assert apart(number("a", 1, 2), number("b", 1, 2)) and not apart(number("a", 1, 2), number("a", 1, 2))
+
+
+def test_no_end_of_views_is_remembered() -> None:
+    value = ohm.of(number("r", 1, 2), number("i", 1, 2))
+    for at in range(VIEWS * 3):
+        assert value.domain({"r": Span(at, at)}) == Span(at, 2 * at)
+    assert value.domain({"r": Span(3, 3)}) == Span(3, 6)
+    assert len(value._viewed or ()) <= VIEWS + 1
 
 
 @given(trees(2))

@@ -29,6 +29,8 @@ WORLDS = 64
 """Most combinations of open word choices that are walked through; beyond it the answer is the widest."""
 DEEP = 3
 """Down to so many values beneath one another a leaf is looked for; farther down lies what many values share."""
+VIEWS = 256
+"""So many ranges under views are remembered."""
 FULL_CORNERS = 6
 """Up to this many open numeric leaves every corner is evaluated; above it a coordinate search is used."""
 
@@ -185,8 +187,8 @@ class Traced:
             if self._own is None:
                 self._own = self._spread(NO_VIEW)
             return self._own
-        if self._viewed is None:
-            self._viewed = {}
+        if self._viewed is None or len(self._viewed) > VIEWS:
+            self._viewed = {}  # what tables alone make lives as long as the program
         if key not in self._viewed:
             self._viewed[key] = self._spread(dict(key))
         return self._viewed[key]

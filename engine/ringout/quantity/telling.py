@@ -6,6 +6,7 @@ import itertools
 import math
 from collections.abc import Mapping, Sequence, Set
 from operator import attrgetter
+from typing import cast
 
 from ringout.quantity.leaf import Leaf, Origin
 from ringout.quantity.span import Choice, Span
@@ -97,5 +98,5 @@ def swings(value: Value, paths: Set[str]) -> dict[str, float]:
 def _apart(results: Sequence[Point]) -> float:
     if isinstance(results[0], str):
         return 0.0 if len(set(results)) == 1 else 1.0
-    numbers = [float(r) for r in results]
-    return max(numbers) - min(numbers)
+    numbers = cast("Sequence[float]", results)
+    return float(max(numbers) - min(numbers))

@@ -27,11 +27,8 @@ def grade_of(text: FindingText, step: Step) -> Grade:
     read: dict[str, Domain] = {}
     asked = [value_of(attr, facts) for condition, _ in text.graver for attr in attributes(condition)]
     for value in dict.fromkeys(asked):
-        for path, leaf in beneath(value).items():
-            if leaf.word is not None:
-                words[path] = leaf.word
-            if leaf.doubt is not None:
-                read[path] = leaf.doubt.domain
+        words |= said_of(value)
+        read |= {path: leaf.doubt.domain for path, leaf in beneath(value).items() if leaf.doubt is not None}
     views = [words, {**words, **read}] if read and step.needs else [words]
     grades = [
         grade

@@ -25,7 +25,7 @@ LEVELS = {
 """MIL-STD-882E (standard practice, 2012), table III: severity and probability to a level of risk."""
 RANK = ("high", "serious", "medium", "low")
 ALIKE = 9
-"""Digits after the point to which margins are told apart: what differs by rounding alone goes by name."""
+"""Digits after the point to which margins and weights are told apart: what differs by rounding alone goes by name."""
 DANGER = 2
 """From this class up a fault can hurt someone, and an open question is a thing not shown to be safe."""
 

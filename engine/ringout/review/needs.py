@@ -14,15 +14,13 @@ from ringout.quantity.leaf import Leaf
 from ringout.quantity.span import Choice
 from ringout.quantity.telling import swings
 from ringout.quantity.traced import domain_of, paths_of
-from ringout.review.finding import DANGER, Finding
+from ringout.review.finding import ALIKE, DANGER, Finding
 from ringout.review.words import part_name
 
 WEIGHT = {1: 100.0, 2: 40.0, 3: 10.0, 4: 6.0, 5: 1.0}
 """What settling an open verdict of a class is worth: ours; one danger outweighs any two of the next class."""
 LOOKING = 0.4
 """An answer to "have you looked for all of them?" helps less than the thing itself."""
-ALIKE = 1e-9
-"""Weights no farther apart are alike, and go by name: they may differ by rounding alone."""
 SLOW = {"bare_hand": 1.0, "tool": 1.5, "instrument": 1.5, "licensed": 4.0}
 
 REGION = "installation.region"
@@ -99,7 +97,7 @@ def _order(need: Need) -> tuple[object, ...]:
         cls,
         not read,
         risk,
-        -round(need.weight / ALIKE),
+        -round(need.weight, ALIKE),
         need.path,
     )
 
@@ -144,8 +142,8 @@ def _best(finding: Finding, weighed: dict[str, float], needs: dict[str, Need]) -
 
 def _highest(weights: Mapping[str, float]) -> list[str]:
     """The paths of the highest weight, and of those alike."""
-    least = max(weights.values()) - ALIKE
-    return [path for path, weight in weights.items() if weight >= least]
+    most = round(max(weights.values()), ALIKE)
+    return [path for path, weight in weights.items() if round(weight, ALIKE) == most]
 
 
 def influence(step: Step, leaf: Leaf) -> float:
